@@ -1,0 +1,1 @@
+"""The colour laboratory: spectra, finishes, lamps, coverage. Knows nothing of meshes or viewer."""

@@ -1,0 +1,1 @@
+"""The wall as geometry: set-out, timber, solids, light and stills. Knows nothing of finishes or viewer."""

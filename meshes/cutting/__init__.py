@@ -1,0 +1,1 @@
+"""Timber and sheets: what to buy and how to cut it. Only ``solver.py`` imports a solver."""

@@ -1,0 +1,1 @@
+"""Stills: cameras and rasters. Only ``gl.py`` imports pyrender or OpenGL."""
