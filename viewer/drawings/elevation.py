@@ -1,0 +1,243 @@
+"""Elevation of one wall: slats, openings, zones, joints and the dimensions that a joiner needs to set it out.
+
+::
+
+      P1     P2     P3          balloons over the panels (when there is room)
+    | : ||||||| : |||||| |
+    | : ||[ ]|| : |||||| |      slats cut at openings, joints as chain lines
+    |_:_|||||||_:_||||||_|      skirting, floor
+    o---/----/--/------/-/      running dimensions from one datum
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from gettext import gettext as _
+
+from meshes.layout.setout import Rect, SetOut
+from meshes.layout.survey import Zone
+from viewer.drawings import pen as p
+from viewer.drawings.dimension import GAP, Stop, running_along, running_up
+from viewer.drawings.figures import figure
+from viewer.drawings.labels import Labels
+from viewer.drawings.marks import marks, opening_word, zone_word
+from viewer.drawings.scale import choose_scale, scale_bar
+
+FULL_MM = 200
+"""From this width of paper on a drawing shows everything."""
+MEDIUM_MM = 120
+SLAT = "#fcfcfc"
+GAP_TONE = "#8c8c8c"
+SIDE_TONE = "#dedede"
+VALUES_HEIGHT = 12.5
+VALUES_WIDTH = 11.5
+MARGIN = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Wall millimetres to sheet millimetres."""
+
+    left: float
+    floor: float
+    units_per_mm: float
+
+    def x(self, wall_mm: float) -> float:
+        return self.left + wall_mm * self.units_per_mm
+
+    def y(self, wall_mm: float) -> float:
+        return self.floor - wall_mm * self.units_per_mm
+
+    def box(self, rect: Rect) -> tuple[float, float, float, float]:
+        """x, y, width, height on the sheet."""
+        return (
+            self.x(float(rect.left)),
+            self.y(float(rect.top)),
+            float(rect.width) * self.units_per_mm,
+            float(rect.height) * self.units_per_mm,
+        )
+
+
+def elevation(
+    set_out: SetOut,
+    *,
+    zones: Sequence[Zone] = (),
+    width_mm: float = 180,
+    height_mm: float | None = None,
+    to_scale: bool = False,
+) -> str:
+    """SVG of one wall, ``width_mm`` of paper wide and at most ``height_mm`` high.
+
+    ``to_scale`` takes the next smaller scale of ISO 5455's series, for print; else the wall fills the sheet.
+    """
+    full, medium = width_mm >= FULL_MM, width_mm >= MEDIUM_MM
+    top = 7.0 if medium and len(set_out.panels) > 1 else MARGIN
+    left = MARGIN + VALUES_WIDTH + 4
+    right = MARGIN + 1
+    bottom = 5 + VALUES_HEIGHT + 6
+    room_mm = None if height_mm is None else height_mm - top - bottom
+    scale = choose_scale(
+        float(set_out.wall_width),
+        float(set_out.wall_height),
+        width_mm - left - right,
+        room_mm,
+        to_scale=to_scale,
+    )
+    wall_width, wall_height = float(set_out.wall_width) * scale, float(set_out.wall_height) * scale
+    left += max(0.0, (width_mm - left - right - wall_width) / 2)
+    place = _Place(left, top + wall_height, scale)
+    pen = p.Pen(
+        width=width_mm,
+        height=top + wall_height + bottom,
+        title=_("Elevation"),
+        description=_describe(set_out),
+    )
+    _wall(pen, set_out, place)
+    _slats(pen, set_out, place)
+    if medium:
+        _joints(pen, set_out, place, balloons=top > MARGIN)
+    labels = Labels(pen)
+    _plates(pen, set_out, place, labels if medium else None)
+    for zone in zones:
+        _zone(pen, zone, place, labels if medium else None)
+    _dimensions(pen, set_out, place, fine=medium)
+    scale_bar(pen, x=place.x(0), y=pen.height - 3.2, units_per_mm=scale, to_scale=to_scale)
+    if full:
+        _rhythm_note(pen, set_out, place, pen.height - 2.4)
+    return pen.svg(
+        drawing="elevation", left=round(place.left, 3), floor=round(place.floor, 3), scale=round(scale, 6)
+    )
+
+
+def _describe(set_out: SetOut) -> str:
+    openings = ", ".join(
+        _("{kind} at {left} mm, {bottom} mm above the floor").format(
+            kind=opening_word(plate.kind), left=figure(plate.rect.left), bottom=figure(plate.rect.bottom)
+        )
+        for plate in set_out.plates
+    )
+    words = _(
+        "Wall {width} by {height} mm with {count} slats of {slat} mm and gaps of {gap} mm on {panels} panels."
+    ).format(
+        width=figure(set_out.wall_width),
+        height=figure(set_out.wall_height),
+        count=len(set_out.slats),
+        slat=figure(set_out.slat_width),
+        gap=figure(set_out.gap),
+        panels=len(set_out.panels),
+    )
+    return f"{words} {_('Openings')}: {openings}." if openings else words
+
+
+def _wall(pen: p.Pen, set_out: SetOut, place: _Place) -> None:
+    left, right = place.x(0), place.x(float(set_out.wall_width))
+    ceiling = place.y(float(set_out.wall_height))
+    pen.rect(left, ceiling, right - left, place.floor - ceiling, p.WIDE)
+    pen.line(left - 4, place.floor, min(right + 4, pen.width), place.floor, p.EXTRA_WIDE)
+    if set_out.skirting is not None:
+        pen.rect(*place.box(set_out.skirting), p.NARROW, SIDE_TONE)
+
+
+def _slats(pen: p.Pen, set_out: SetOut, place: _Place) -> None:
+    """The gaps as one grey ground, the slats as one path upon it; outlines only where they stay apart."""
+    pen.rect(*place.box(set_out.face), p.NONE, GAP_TONE)
+    for strip in (*set_out.trims, *set_out.shadow_gaps):
+        pen.rect(*place.box(strip.rect), p.NARROW, SIDE_TONE if strip in set_out.trims else "#4a4a4a")
+    boxes = (place.box(piece) for slat in set_out.slats for piece in slat.pieces)
+    data = "".join(f"M{x:.3f} {y:.3f}h{w:.3f}v{h:.3f}h{-w:.3f}z" for x, y, w, h in boxes)
+    outlined = float(min(set_out.slat_width, set_out.gap)) * place.units_per_mm >= 4 * p.NARROW.width
+    with pen.group(part="slats", count=len(set_out.slats)):
+        pen.path(data, p.NARROW if outlined else p.NONE, SLAT)
+    pen.rect(*place.box(set_out.face), p.WIDE)
+
+
+def _joints(pen: p.Pen, set_out: SetOut, place: _Place, *, balloons: bool) -> None:
+    upright = set_out.run == "upright"
+    face = set_out.face
+    for mark in marks(set_out):
+        if mark.kind != "joint":
+            continue
+        with pen.group(mark.words, mark="joint", index=mark.index, at=figure(mark.at)):
+            if upright:
+                x = place.x(float(mark.at))
+                pen.line(x, place.y(float(face.top)) - 2.5, x, place.y(float(face.bottom)) + 1, p.CHAIN)
+            else:
+                y = place.y(float(mark.at))
+                pen.line(place.x(float(face.left)) - 1, y, place.x(float(face.right)) + 2, y, p.CHAIN)
+    if not (balloons and upright):
+        return
+    for panel in set_out.panels:
+        x, _y, width, _height = place.box(panel.board)
+        if width > 9:
+            words = _("Panel {number}").format(number=panel.index + 1)
+            if p.words_width(words) > width - 2:
+                words = str(panel.index + 1)
+            pen.text(x + width / 2, place.y(float(set_out.wall_height)) - 1.8, words, anchor="middle")
+
+
+def _plates(pen: p.Pen, set_out: SetOut, place: _Place, labels: Labels | None) -> None:
+    boxes = [(plate, *place.box(plate.rect)) for plate in set_out.plates]
+    for plate, x, y, width, height in boxes:
+        title = f"{opening_word(plate.kind)} {figure(plate.rect.width)} × {figure(plate.rect.height)} mm"
+        with pen.group(title, mark="opening", index=plate.index):
+            pen.rect(x, y, width, height, p.WIDE, SLAT)
+            pen.path(f"M{x:.3f} {y:.3f}l{width:.3f} {height:.3f}m0 {-height:.3f}l{-width:.3f} {height:.3f}")
+        if labels is not None:
+            labels.take(x, y, x + width, y + height)
+    for plate, x, y, width, height in boxes if labels is not None else ():
+        middle, word = x + width / 2, opening_word(plate.kind)
+        if labels is not None:
+            labels.put(word, [(middle, y - 1.6), (middle, y + height + 4)])
+
+
+def _zone(pen: p.Pen, zone: Zone, place: _Place, labels: Labels | None) -> None:
+    rect = Rect(left=zone.left_mm, bottom=zone.bottom_mm, width=zone.width_mm, height=zone.height_mm)
+    x, y, width, height = place.box(rect)
+    word = zone_word(zone.kind)
+    with pen.group(word, zone=zone.kind):
+        pen.rect(x, y, width, height, p.DASHED)
+    if labels is not None:
+        half = p.words_width(word) / 2 + 1.2
+        columns = (x + half, x + width / 2, x + width - half) if width > 2 * half else (x + width / 2,)
+        rows = (y + p.LETTERING + 1, y + height / 2, y + height - 2)
+        labels.put(word, [(column, row) for row in rows for column in columns])
+
+
+def _dimensions(pen: p.Pen, set_out: SetOut, place: _Place, *, fine: bool) -> None:
+    face = set_out.face
+    along = {set_out.wall_width: 3, face.left: 1, face.right: 2}
+    up = {set_out.wall_height: 3, face.bottom: 1, face.top: 2}
+    for plate in set_out.plates:
+        along.setdefault(plate.rect.left, 2)
+        up.setdefault(plate.rect.bottom, 2)
+        if fine:
+            along.setdefault(plate.rect.right, 1)
+            up.setdefault(plate.rect.top, 1)
+    joints = [mark.at for mark in marks(set_out) if mark.kind == "joint"] if fine else []
+    for at in joints:
+        (along if set_out.run == "upright" else up).setdefault(at, 0)
+    running_along(
+        pen,
+        [Stop(at=at, rank=rank) for at, rank in along.items() if at > 0],
+        x0=place.x(0),
+        y=place.floor + 5,
+        from_y=place.floor + GAP,
+        units_per_mm=place.units_per_mm,
+    )
+    running_up(
+        pen,
+        [Stop(at=at, rank=rank) for at, rank in up.items() if at > 0],
+        y0=place.floor,
+        x=place.left - 4,
+        from_x=place.left - GAP,
+        units_per_mm=place.units_per_mm,
+    )
+
+
+def _rhythm_note(pen: p.Pen, set_out: SetOut, place: _Place, baseline: float) -> None:
+    words = _("{count} slats {slat} mm, gap {gap} mm, pitch {pitch} mm").format(
+        count=len(set_out.slats),
+        slat=figure(set_out.slat_width),
+        gap=figure(set_out.gap),
+        pitch=figure(set_out.pitch),
+    )
+    pen.text(place.x(float(set_out.wall_width)), baseline, words, anchor="end")

@@ -1,0 +1,32 @@
+"""Scales of a drawing (ISO 5455) and the bar that stays true when the sheet is enlarged or shrunk."""
+
+from viewer.drawings import pen as p
+
+SERIES = (1, 2, 5, 10, 20, 50, 100, 200)
+"""Reduction scales recommended by ISO 5455."""
+
+
+def choose_scale(
+    width: float, height: float, room_width: float, room_height: float | None, *, to_scale: bool
+) -> float:
+    """Paper mm per mm, so that width × height [mm] fits; ``to_scale`` keeps to the series."""
+    fit = room_width / width
+    if room_height is not None:
+        fit = min(fit, room_height / height)
+    if not to_scale:
+        return fit
+    return next((1 / ratio for ratio in SERIES if 1 / ratio <= fit), fit)
+
+
+def scale_bar(pen: p.Pen, *, x: float, y: float, units_per_mm: float, to_scale: bool) -> None:
+    """Two halves of a round length, the first filled, with its length, and the ratio on a sheet to scale."""
+    whole = next(
+        length for length in (5000, 2000, 1000, 500, 200, 100, 50, 20, 10) if length * units_per_mm <= 40
+    )
+    half = whole * units_per_mm / 2
+    pen.rect(x, y, half, 1.4, p.NARROW, p.INK)
+    pen.rect(x + half, y, half, 1.4, p.NARROW)
+    words = f"{whole} mm" if whole < 1000 else f"{whole // 1000} m"
+    if to_scale:
+        words += f"   1 : {1 / units_per_mm:g}"
+    pen.text(x + 2 * half + 1.6, y + 1.8, words)
