@@ -38,3 +38,4 @@ class Panels(Value):
     max_width_mm: Length = Fraction(700)
     sheet_mm: tuple[Length, Length] = (Fraction(1220), Fraction(2440))
     joint_clearance_mm: Thickness = Fraction(2)
+    saw_kerf_mm: Thickness = Fraction(3)

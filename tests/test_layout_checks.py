@@ -1,0 +1,119 @@
+"""Contradictory surveys are named by path, all at once, with what would be accepted."""
+
+from typing import Any
+
+import pytest
+
+from meshes.layout.checks import check
+from meshes.layout.spacing import Panels, Slats
+from meshes.layout.survey import Opening, Wall, Zone
+
+
+class OnlyLengths:
+    def __init__(self, *lengths: int) -> None:
+        self.lengths_mm = lengths
+
+
+def problems(
+    wall: dict[str, Any] | None = None,
+    slats: dict[str, Any] | None = None,
+    openings: list[dict[str, Any]] | None = None,
+    zones: list[dict[str, Any]] | None = None,
+    stock: Any = None,
+) -> list[tuple[str, str]]:
+    return check(
+        wall=Wall.model_validate({"width_mm": 4200, "height_mm": 2550, **(wall or {})}),
+        openings=[Opening.model_validate({**SOCKET, **one}) for one in openings or ()],
+        zones=[Zone.model_validate(one) for one in zones or ()],
+        slats=Slats.model_validate({"width_mm": 44, "depth_mm": 16, "gap_mm": 14, **(slats or {})}),
+        panels=Panels(),
+        stock=stock,
+    )
+
+
+SOCKET = {"kind": "socket", "left_mm": 1480, "bottom_mm": 450, "width_mm": 146, "height_mm": 86}
+
+
+def test_a_sound_wall_has_no_problems() -> None:
+    assert problems(openings=[{}], stock=OnlyLengths(2700)) == []
+
+
+@pytest.mark.parametrize(
+    ("given", "path", "message"),
+    [
+        (
+            {"openings": [{"left_mm": 4300}]},
+            "openings[0].left_mm",
+            "4300 lies beyond the wall's 4200",
+        ),
+        (
+            {"openings": [{"left_mm": -5}]},
+            "openings[0].left_mm",
+            "-5 lies before the wall; give 0 to 4200",
+        ),
+        (
+            {"openings": [{"left_mm": 4100}]},
+            "openings[0].width_mm",
+            "146 from 4100 reaches 4246, beyond the wall's 4200; give at most 100",
+        ),
+        (
+            {"openings": [{"bottom_mm": 2500}]},
+            "openings[0].height_mm",
+            "86 from 2500 reaches 2586, beyond the wall's height of 2550; give at most 50",
+        ),
+        (
+            {"openings": [{"width_mm": 0}]},
+            "openings[0].width_mm",
+            "0 is no size; give more than 0 and at most 2720",
+        ),
+        (
+            {"openings": [{}, {"left_mm": 1600, "kind": "switch"}]},
+            "openings[1]",
+            "switch overlaps openings[0] (socket); move it or make them one opening",
+        ),
+        (
+            {"zones": [{"kind": "hidden", "left_mm": 0, "bottom_mm": 2600, "width_mm": 9, "height_mm": 9}]},
+            "zones[0].bottom_mm",
+            "2600 lies beyond the wall's height of 2550",
+        ),
+        (
+            {"wall": {"skirting_mm": 2600}},
+            "wall.skirting_mm",
+            "2600 reaches the ceiling at 2550; give less than that",
+        ),
+        (
+            {"wall": {"right": {"meets": "wall", "shadow_gap_mm": 4200}}},
+            "wall.right.shadow_gap_mm",
+            "4200 and the other ends leave no run of the wall's 4200",
+        ),
+        (
+            {"wall": {"width_mm": 200}, "slats": {"width_mm": 220}},
+            "slats.width_mm",
+            "220 is wider than the run of 200; give at most 200",
+        ),
+        (
+            {"wall": {"width_mm": 150}, "slats": {"width_mm": 100}},
+            "slats.width_mm",
+            '100 does not fit twice into the run of 150; nearest: ends "gap" with one slat and 25 each side, '
+            "or two slats of at most 75",
+        ),
+        (
+            {"stock": OnlyLengths(2000, 2400)},
+            "stock.lengths_mm",
+            "the longest, 2400, is shorter than a slat of 2550; add a longer length",
+        ),
+    ],
+)
+def test_each_contradiction_is_named(given: dict[str, Any], path: str, message: str) -> None:
+    assert problems(**given) == [(path, message)]
+
+
+def test_all_problems_come_at_once() -> None:
+    found = problems(
+        wall={"skirting_mm": 2600}, openings=[{"left_mm": 4300}, {"bottom_mm": 9000}], stock=OnlyLengths(300)
+    )
+    assert {path for path, _ in found} == {
+        "wall.skirting_mm",
+        "openings[0].left_mm",
+        "openings[1].bottom_mm",
+    }

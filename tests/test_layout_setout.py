@@ -1,0 +1,189 @@
+"""The set-out: exact sums, the nearest gap, pieces at openings, joints behind slats."""
+
+from fractions import Fraction
+from itertools import pairwise
+from typing import Any
+
+import pytest
+
+from meshes.layout.areas import areas
+from meshes.layout.panels import sheets_needed
+from meshes.layout.placed import Rect, SetOut
+from meshes.layout.report import as_json
+from meshes.layout.setout import set_out
+from meshes.layout.spacing import Panels, Slats
+from meshes.layout.survey import Opening, Wall, Zone
+
+
+def placed(wall: dict[str, Any], slats: dict[str, Any], **parts: Any) -> SetOut:
+    return set_out(
+        wall=Wall.model_validate({"height_mm": 2550, **wall}),
+        openings=[Opening.model_validate(one) for one in parts.get("openings", ())],
+        zones=[Zone.model_validate(one) for one in parts.get("zones", ())],
+        slats=Slats.model_validate({"width_mm": 44, "depth_mm": 16, "gap_mm": 14, **slats}),
+        panels=Panels.model_validate(parts.get("panels", {})),
+    )
+
+
+WORKED = {
+    "width_mm": 4200,
+    "left": {"meets": "wall", "shadow_gap_mm": 12},
+    "right": {"meets": "open", "trim_mm": 12},
+}
+"""A wall worked by hand: run 4200 - 12 - 12 = 4176; 72 slats of 44 leave 1008 for 71 gaps."""
+
+
+def gaps_and_ends(result: SetOut) -> list[Fraction]:
+    """Everything along the run that is not slat, first end and last end included."""
+    edges = [result.face.left]
+    for slat in result.slats:
+        edges += [slat.extent.left, slat.extent.right]
+    edges.append(result.face.right)
+    return [after - before for before, after in zip(edges[::2], edges[1::2], strict=True)]
+
+
+def test_the_wall_worked_by_hand() -> None:
+    result = placed(WORKED, {})
+    assert result.face.width == 4176
+    assert len(result.slats) == 72
+    assert result.gap == Fraction(1008, 71)
+    assert result.pitch == Fraction(4132, 71)
+    assert result.slats[0].extent.left == 12
+    assert result.slats[-1].extent.right == 4188
+
+
+def test_slats_gaps_and_ends_are_the_run() -> None:
+    result = placed(WORKED, {"ends": "gap"})
+    spaces = gaps_and_ends(result)
+    assert set(spaces) == {result.gap}
+    assert len(result.slats) * result.slat_width + sum(spaces) == result.face.width
+
+
+@pytest.mark.parametrize(
+    ("run", "wish", "count", "gap"),
+    [
+        (400, 20, 7, 20),  # 7 x 40 + 6 x 20 = 400: the wish itself
+        (400, 24, 7, 20),  # 6 slats leave 32, 8 off; 7 leave 20, 4 off
+        (400, 26, 6, 32),  # a tie, 6 either way: the larger
+        (400, 0, 10, 0),
+    ],
+)
+def test_the_gap_nearest_to_the_wish_the_larger_on_a_tie(run: int, wish: int, count: int, gap: int) -> None:
+    result = placed({"width_mm": run}, {"width_mm": 40, "gap_mm": wish})
+    assert (len(result.slats), result.gap) == (count, gap)
+
+
+def test_whole_slats_stand_from_floor_to_ceiling() -> None:
+    result = placed({"width_mm": 400}, {"width_mm": 40, "gap_mm": 20})
+    assert all(slat.pieces == (slat.extent,) for slat in result.slats)
+    assert (result.slats[0].extent.bottom, result.slats[0].extent.top) == (0, 2550)
+
+
+def test_a_kept_skirting_carries_the_slats() -> None:
+    result = placed({"width_mm": 400, "skirting_mm": 120, "skirting_projection_mm": 18}, {})
+    assert result.skirting == Rect(
+        left=Fraction(0), bottom=Fraction(0), width=Fraction(400), height=Fraction(120)
+    )
+    assert {slat.extent.bottom for slat in result.slats} == {120}
+    assert "stands 11 mm over the kept skirting's 18" in " ".join(result.warnings)
+
+
+def test_slats_are_cut_at_an_opening_and_only_where_it_is() -> None:
+    socket = {"kind": "socket", "left_mm": 100, "bottom_mm": 450, "width_mm": 146, "height_mm": 86}
+    result = placed({"width_mm": 400}, {"width_mm": 40, "gap_mm": 20}, openings=[socket])
+    cut = [slat.index for slat in result.slats if len(slat.pieces) == 2]
+    assert cut == [2, 3, 4]  # 120-160, 180-220, 240-280; slat 1 ends at 100, where the socket begins
+    assert [(piece.bottom, piece.top) for piece in result.slats[2].pieces] == [(0, 450), (536, 2550)]
+    assert [plate.kind for plate in result.plates] == ["socket"]
+    assert sum(cut.area for panel in result.panels for cut in panel.cutouts) == 146 * 86
+
+
+def test_a_door_takes_the_foot_of_the_slats() -> None:
+    door = {"kind": "door", "left_mm": 1000, "bottom_mm": 0, "width_mm": 900, "height_mm": 2040}
+    result = placed({"width_mm": 3000}, {}, openings=[door])
+    inside = [slat for slat in result.slats if slat.extent.left >= 1000 and slat.extent.right <= 1900]
+    assert inside
+    assert {(piece.bottom, piece.top) for slat in inside for piece in slat.pieces} == {(2040, 2550)}
+    assert not result.plates
+
+
+def test_joints_lie_behind_slats_and_boards_are_cut_under_by_the_clearance() -> None:
+    result = placed(WORKED, {}, panels={"sheet_mm": [1220, 3050]})
+    for before, after in pairwise(result.panels):
+        assert after.board.left - before.board.right == 2
+        joint = (after.board.left + before.board.right) / 2
+        bridging = result.slats[after.slats[0]].extent
+        assert joint - bridging.left == bridging.right - joint == 22
+    assert result.panels[0].board.left == 12
+    assert result.panels[-1].board.right == 4188
+    assert [index for panel in result.panels for index in panel.slats] == list(range(72))
+
+
+def test_nine_pitches_give_two_boards_a_sheet_and_twelve_only_one() -> None:
+    """9 x 4132/71 = 524 and 12 x 4132/71 = 698, worked by hand: the widest board is not the cheapest."""
+    sheet = Panels.model_validate({"sheet_mm": [1220, 3050]})
+    nine, twelve = 9 * Fraction(4132, 71) - 2, 12 * Fraction(4132, 71) - 2
+    assert (round(nine + 2), round(twelve + 2)) == (524, 698)
+    assert sheets_needed([nine] * 8, Fraction(2550), sheet) == 4
+    assert sheets_needed([twelve] * 6, Fraction(2550), sheet) == 6
+
+
+def test_the_division_takes_the_fewest_sheets_then_the_fewest_panels() -> None:
+    """Panels as wide as allowed need six sheets; seven panels of ten or eleven slats come out of four."""
+    result = placed(WORKED, {}, panels={"sheet_mm": [1220, 3050]})
+    assert [len(panel.slats) for panel in result.panels] == [11, 11, 10, 10, 10, 10, 10]
+    widths = [panel.board.width for panel in result.panels]
+    assert max(widths) <= 700
+    assert sheets_needed(widths, Fraction(2550), Panels.model_validate({"sheet_mm": [1220, 3050]})) == 4
+
+
+def test_machined_slats_are_set_out_again_and_the_kept_spacer_is_flagged() -> None:
+    """72 slats 1.2 mm narrower with the spacer kept end 86.4 mm short (worked by hand)."""
+    result = placed(WORKED, {"as_machined_mm": {"width": 42.8, "depth": 15.5}})
+    assert result.slat_width == Fraction(428, 10)
+    assert result.build_up.total == 12 + 1 + Fraction(31, 2)
+    assert len(result.slats) * result.slat_width + (len(result.slats) - 1) * result.gap == 4176
+    said = " ".join(result.warnings)
+    assert "spacer of 14.197 mm kept, 72 slats would end 86.4 mm short of the run" in said
+    assert "Slats came out 15.5 mm deep, not the wished 16" in said
+
+
+def test_level_slats_fill_the_height() -> None:
+    result = placed({"width_mm": 2000, "height_mm": 400}, {"run": "level", "width_mm": 40, "gap_mm": 20})
+    assert [slat.extent.bottom for slat in result.slats] == [60 * index for index in range(7)]
+    assert {(slat.extent.left, slat.extent.width) for slat in result.slats} == {(0, 2000)}
+
+
+def test_areas_by_hand() -> None:
+    socket = {"kind": "socket", "left_mm": 120, "bottom_mm": 450, "width_mm": 100, "height_mm": 80}
+    wall = {"width_mm": 412, "height_mm": 1000, "right": {"meets": "open", "trim_mm": 12}}
+    result = placed(wall, {"width_mm": 40, "gap_mm": 20}, openings=[socket])
+    assert areas(result) == {
+        "slat_front": 7 * 40 * 1000 - 2 * 40 * 80,
+        "slat_side": 2 * 16 * (7 * 1000 - 2 * 80),
+        "slat_end": 2 * 40 * 16 * 9,
+        "slat_back": 7 * 40 * 1000 - 2 * 40 * 80,
+        "fabric": 400 * 1000 - 100 * 80,
+        "panel_edge": 12 * (2 * (400 + 1000) + 2 * (100 + 80)),
+        "trim": 12 * 1000 + 2 * 29 * 1000,
+        "shadow_gap": 0,
+        "skirting": 0,
+        "plate": 100 * 80,
+    }
+
+
+def test_the_report_rounds_each_position_once() -> None:
+    report = as_json(placed(WORKED, {}))
+    assert report["gap_exact"] == "1008/71"
+    assert (report["gap_mm"], report["pitch_mm"], report["run_mm"]) == (14.197, 58.197, 4176)
+    assert report["build_up_mm"] == 29
+    exact = [12 + index * Fraction(4132, 71) for index in range(72)]
+    assert [one["left_mm"] for one in report["slats"]] == [float(round(left, 3)) for left in exact]
+    assert report["slats"][0] == {
+        "slat": 0,
+        "panel": 0,
+        "left_mm": 12,
+        "width_mm": 44,
+        "bottom_mm": 0,
+        "top_mm": 2550,
+    }
