@@ -17,16 +17,39 @@ class Job(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid", title="slatwright job")
 
-    format: Literal[1] = 1
-    name: Annotated[str, Field(min_length=1, max_length=200)]
-    revised: Annotated[str, Field(pattern=r"^(\d{4}-\d{2}-\d{2})?$")] = ""
-    wall: Wall
-    openings: tuple[Opening, ...] = ()
-    zones: tuple[Zone, ...] = ()
-    slats: Slats
-    panels: Panels = Panels()
-    stock: Stock = Stock()
-    finish: Finish = Finish()
-    finishes: tuple[Finish, ...] = ()
-    room: Room = Room()
-    lightings: tuple[Lighting, ...] = ()
+    format: Annotated[Literal[1], Field(description="Number of the job file's format.")] = 1
+    name: Annotated[str, Field(min_length=1, max_length=200, description="What the job is called.")]
+    revised: Annotated[
+        str,
+        Field(
+            pattern=r"^(\d{4}-\d{2}-\d{2})?$",
+            description="date of the last change as YYYY-MM-DD, or empty; documents are dated by it",
+        ),
+    ] = ""
+    wall: Annotated[Wall, Field(description="The wall as measured.")]
+    openings: Annotated[
+        tuple[Opening, ...], Field(max_length=2000, description="What the slats must leave free.")
+    ] = ()
+    zones: Annotated[tuple[Zone, ...], Field(max_length=2000, description="Regions with a meaning.")] = ()
+    slats: Annotated[Slats, Field(description="The wanted slats and gaps.")]
+    panels: Annotated[Panels, Field(description="The backing boards.")] = Panels()
+    stock: Annotated[Stock, Field(description="What can be bought to rip the slats from.")] = Stock()
+    finish: Annotated[
+        Finish,
+        Field(
+            description="The chosen finish; left out, the first of finishes, or without those the first "
+            "entry of each kind in the catalogue."
+        ),
+    ] = Finish()
+    finishes: Annotated[
+        tuple[Finish, ...], Field(max_length=12, description="Candidates to choose from, told apart by name.")
+    ] = ()
+    room: Annotated[Room, Field(description="The room as a closed box.")] = Room()
+    lightings: Annotated[
+        tuple[Lighting, ...],
+        Field(
+            max_length=12,
+            description="Named sets of lamps; left out, a day (daylight window) and an evening (ceiling "
+            "panel) made to fit the room.",
+        ),
+    ] = ()

@@ -1,0 +1,236 @@
+"""Checking a job: every problem at once, by path, in words that say what would be accepted."""
+
+import json
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from viewer.job.accepted import sort_key
+from viewer.job.check import CheckResult, check_job, check_text
+
+NAMES = {
+    "timber": ("pine", "ash", "white oak"),
+    "stain": ("clear", "mid oak"),
+    "topcoat": ("oil",),
+    "fabric": ("black felt",),
+    "lamp": ("D65", "LED-B1"),
+}
+SMALL: dict[str, Any] = {
+    "name": "Hall",
+    "wall": {"width_mm": 3000, "height_mm": 2400},
+    "slats": {"width_mm": 40, "depth_mm": 18, "gap_mm": 14},
+}
+
+
+def check(**changes: Any) -> CheckResult:
+    return check_job({**SMALL, **changes}, names=NAMES)
+
+
+def test_three_sections_are_enough() -> None:
+    result = check()
+    assert result.problems == ()
+    assert result.job is not None
+    assert result.job.panels.thickness_mm == 12
+    assert result.job.model_fields_set == {"name", "wall", "slats"}
+
+
+def test_all_problems_come_at_once_sorted_by_path() -> None:
+    result = check(
+        wall={"width_mm": 50, "hieght_mm": 2400, "left": {"meets": "wal"}},
+        slats={"width_mm": -4, "depth_mm": True, "gap_mm": "14"},
+        openings=[
+            {"kind": "socket", "left_mm": 1, "bottom_mm": 1, "width_mm": 90},
+            {"kind": "plug", "left_mm": 1, "bottom_mm": 1, "width_mm": 90, "height_mm": 90},
+        ],
+        finish={"timber": "oka", "coats": 2.5},
+        stock={"section_mm": [4]},
+        lightings=[
+            {
+                "name": "day",
+                "lamps": [
+                    {
+                        "name": "window",
+                        "centre_mm": [1, 2, 3],
+                        "size_mm": [1, 2, 3],
+                        "faces": "sideways",
+                        "lumens": 0,
+                    },
+                ],
+            }
+        ],
+    )
+    assert result.job is None
+    assert [f"{path}: {message}" for path, message in result.problems] == [
+        "finish.coats: expected a whole number from 0 to 6, not 2.5",
+        "lightings[0].lamps[0].faces: expected one of down, up, left, right, wall or room or a list of 3 "
+        'values, each a number from -1 to 1, not "sideways"',
+        "lightings[0].lamps[0].lumens: 0 is not accepted; expected a number above 0 and at most 1000000 lm",
+        "lightings[0].lamps[0].size_mm: expected a list of 2 values, each a number from 1 to 60000 mm, "
+        "not a list of 3",
+        "openings[0].height_mm: missing; expected a number from 0 to 60000 mm",
+        'openings[1].kind: "plug" is unknown; expected one of socket, switch, data, thermostat, vent, '
+        "radiator, window, door or bracket",
+        "slats.depth_mm: expected a number from 3 to 300 mm, not true",
+        'slats.gap_mm: expected a number from 0 to 500 mm, not "14"',
+        "slats.width_mm: -4 is not accepted; expected a number from 3 to 300 mm",
+        "stock.section_mm[0]: 4 is not accepted; expected a number from 5 to 500 mm",
+        "stock.section_mm[1]: missing; expected a number from 5 to 500 mm",
+        "wall.height_mm: missing; expected a number from 300 to 12000 mm",
+        "wall.hieght_mm: unknown key; the nearest known one is height_mm (keys that start with _ are "
+        "kept and ignored)",
+        'wall.left.meets: "wal" is unknown; expected one of wall, open, inside_corner or outside_corner; the '
+        "nearest is wall",
+        "wall.width_mm: 50 is not accepted; expected a number from 100 to 60000 mm",
+    ]
+
+
+def test_missing_sections_say_what_they_need() -> None:
+    assert check_job({}, names=NAMES).problems == (
+        ("name", "missing; expected text of 1 to 200 characters"),
+        ("slats", "missing; expected an object with width_mm, depth_mm and gap_mm"),
+        ("wall", "missing; expected an object with width_mm and height_mm"),
+    )
+
+
+@pytest.mark.parametrize("data", [None, 3, "job", [], [SMALL], True])
+def test_a_job_is_an_object(data: object) -> None:
+    ((path, message),) = check_job(data, names=NAMES).problems
+    assert path == "job"
+    assert message.startswith("expected an object with name, wall and slats, not ")
+
+
+def test_notes_are_kept_and_ignored_at_every_depth() -> None:
+    result = check(_note="by hand", wall={**SMALL["wall"], "_who": {"anything": [1]}})
+    assert result.problems == ()
+    assert result.document["_note"] == "by hand"
+    assert result.document["wall"]["_who"] == {"anything": [1]}
+
+
+def test_unknown_names_offer_the_nearest() -> None:
+    result = check(
+        finish={"timber": "white oka"},
+        finishes=[{"stain": "mid-oak"}, {"fabric": "zzz"}],
+        lightings=[
+            {
+                "name": "day",
+                "lamps": [
+                    {
+                        "name": "w",
+                        "centre_mm": [0, 0, 1],
+                        "size_mm": [5, 5],
+                        "faces": "wall",
+                        "lumens": 5,
+                        "spectrum": "LED-B9",
+                    }
+                ],
+            }
+        ],
+    )
+    assert result.problems == (
+        ("finish.timber", '"white oka" is no timber of the catalogue; the nearest is "white oak"'),
+        ("finishes[0].stain", '"mid-oak" is no stain of the catalogue; the nearest is "mid oak"'),
+        ("finishes[1].fabric", '"zzz" is no fabric of the catalogue; known: black felt'),
+        ("lightings[0].lamps[0].spectrum", '"LED-B9" is no lamp of the catalogue; the nearest is "LED-B1"'),
+    )
+
+
+def test_two_lightings_or_finishes_of_one_name_cannot_be_told_apart() -> None:
+    result = check(finishes=[{"name": "A"}, {"name": "B"}, {"name": "A"}, {}, {}])
+    assert result.problems == (("finishes[2].name", '"A" already names finishes[0]; expected another name'),)
+
+
+def test_a_date_must_exist() -> None:
+    assert check(revised="2026-02-30").problems == (
+        ("revised", '"2026-02-30" is no date; expected YYYY-MM-DD'),
+    )
+    ((path, message),) = check(revised="30.2.2026").problems
+    assert path == "revised"
+    assert "YYYY-MM-DD" in message
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        (b"", "line 1, column 1: the file is empty; expected a JSON object"),
+        (b'{"name": "x",\n "wall": }', "line 2, column 10: not JSON; expecting value"),
+        (b'{"name": "x"\n "wall": 3}', "line 2, column 2: not JSON; expecting ',' delimiter"),
+        (b'{\n  "name": "\xff"}', "line 2, column 12: expected text in UTF-8"),
+        (b"[" * 100_000, "nested deeper than 32 levels"),
+        (b'{"a":' * 100_000, "nested deeper than 32 levels"),
+        (b'"' + b"a" * 5_000_000, "larger than the 4 MB that a job file may have"),
+    ],
+)
+def test_what_is_not_json_is_said_with_line_and_column(text: bytes, message: str) -> None:
+    assert check_text(text, names=NAMES).problems == (("job", message),)
+
+
+def test_what_json_readers_let_pass_is_a_problem_by_path() -> None:
+    text = json.dumps({**SMALL, "zones": []})
+    text = text.replace('"gap_mm": 14', '"gap_mm": NaN, "gap_mm": 1e999, "_a": -Infinity')
+    text = text.replace('"name": "Hall"', '"name": "\\ud800"')
+    assert check_text(text, names=NAMES).problems == (
+        ("name", "expected whole characters; half of a surrogate pair stands here"),
+        ("slats._a", "expected a finite number; NaN, infinity and overflow are not JSON"),
+        ("slats.gap_mm", "expected a finite number; NaN, infinity and overflow are not JSON"),
+        ("slats.gap_mm", "this key stands here more than once; keep one of them"),
+    )
+
+
+def test_a_byte_order_mark_and_whole_floats_are_no_problem() -> None:
+    text = "\ufeff" + json.dumps({**SMALL, "finish": {"coats": 2.0}})
+    result = check_text(text.encode(), names=NAMES)
+    assert result.job is not None
+    assert result.job.finish.coats == 2
+
+
+def test_decimals_mean_what_was_typed() -> None:
+    result = check(slats={"width_mm": 40.1, "depth_mm": 18, "gap_mm": 0.3})
+    assert result.job is not None
+    assert result.job.slats.width_mm * 10 == 401
+    assert result.job.slats.gap_mm * 10 == 3
+
+
+def test_paths_sort_by_number() -> None:
+    paths = ["openings[10].left_mm", "openings[2].width_mm", "openings[2].left_mm", "name", 'wall["a b"]']
+    assert sorted(paths, key=sort_key) == [
+        "name",
+        "openings[2].left_mm",
+        "openings[2].width_mm",
+        "openings[10].left_mm",
+        'wall["a b"]',
+    ]
+
+
+KEYS = st.sampled_from(
+    ["name", "wall", "slats", "openings", "lightings", "lamps", "faces", "finish", "stock", "width_mm", "_x"]
+) | st.text(max_size=5)
+ANYTHING = st.recursive(
+    st.none()
+    | st.booleans()
+    | st.integers()
+    | st.integers(10**390, 10**400)
+    | st.floats()
+    | st.text(st.characters(codec=None), max_size=8),
+    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(KEYS, inner, max_size=5),
+    max_leaves=25,
+)
+
+
+@settings(max_examples=200, deadline=None)
+@given(ANYTHING)
+def test_any_data_gives_problems_and_never_an_exception(data: object) -> None:
+    result = check_job(data, names=NAMES)
+    assert result.job is None
+    assert result.problems
+    assert all(path and message and "\n" not in message for path, message in result.problems)
+
+
+@settings(max_examples=200, deadline=None)
+@given(
+    st.sampled_from(["wall", "slats", "openings", "zones", "stock", "lightings", "room", "finish"]), ANYTHING
+)
+def test_any_section_in_a_good_job_never_raises(section: str, data: object) -> None:
+    result = check(**{section: data})
+    assert (result.job is None) == bool(result.problems)

@@ -1,0 +1,42 @@
+"""Names that a job takes from the catalogue: looked up last, the nearest known one offered."""
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from viewer.job.accepted import listed, nearest, shown
+from viewer.job.crosscheck import Parts
+from viewer.job.reading import Problem
+
+KINDS = ("timber", "stain", "topcoat", "fabric", "lamp")
+
+Names = Mapping[str, tuple[str, ...]]
+"""The catalogue's names by kind."""
+
+
+def _used(parts: Parts) -> Iterator[tuple[str, str, str]]:
+    """(path, kind, name) of every catalogue name in the parts that parsed."""
+    finishes: list[tuple[str, Any]] = [("finish", parts.values.get("finish"))]
+    finishes += [(f"finishes[{i}]", finish) for i, finish in enumerate(parts.values.get("finishes") or ())]
+    for path, finish in finishes:
+        if finish is not None:
+            for kind in ("timber", "stain", "topcoat", "fabric"):
+                yield f"{path}.{kind}", kind, getattr(finish, kind)
+    for i, lighting in enumerate(parts.values.get("lightings") or ()):
+        for k, lamp in enumerate(lighting.lamps):
+            yield f"lightings[{i}].lamps[{k}].spectrum", "lamp", lamp.spectrum
+
+
+def name_problems(parts: Parts, names: Names | None = None) -> list[Problem]:
+    """Names that the catalogue does not have. An empty name means the first entry and is never a problem."""
+    if names is None:
+        from finishes.catalogue import load  # the catalogue is files: read where it is needed
+
+        catalogue = load()
+        names = {kind: tuple(getattr(catalogue, kind)) for kind in KINDS}
+    problems = []
+    for path, kind, name in _used(parts):
+        if name and name not in names[kind]:
+            close = nearest(name, names[kind])
+            offer = f"the nearest is {shown(close)}" if close else f"known: {listed(names[kind])}"
+            problems.append((path, f"{shown(name)} is no {kind} of the catalogue; {offer}"))
+    return problems
