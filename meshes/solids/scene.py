@@ -1,0 +1,105 @@
+"""Everything that a picture or a GLB shows, as one set of faces with the parts they belong to."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+
+import numpy as np
+import trimesh
+from numpy.typing import NDArray
+
+from meshes.layout.setout import SetOut
+from meshes.solids.quads import Floats, Quads, joined
+from meshes.solids.room import RoomBox, Turn, footprint, frames, room_faces
+from meshes.solids.section import metres
+from meshes.solids.wall import wall_groups
+
+
+@dataclass(frozen=True, kw_only=True)
+class Part:
+    """One named thing. ``slat`` is its number among all slats of the scene, or -1."""
+
+    name: str
+    faces: Quads
+    slat: int
+    wall: int
+    """Index of the set-out it belongs to, or -1 for the room."""
+
+    @property
+    def surfaces(self) -> NDArray[np.uint8]:
+        """(triangles,) surface id of each triangle of ``mesh``."""
+        return np.repeat(self.faces.surfaces, 2)
+
+    @cached_property
+    def mesh(self) -> trimesh.Trimesh:
+        """The part with its shared corners merged [m]: a closed volume, except for the faces of the room."""
+        return trimesh.Trimesh(self.faces.corners.reshape(-1, 3), self.faces.triangles(), process=True)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Scene:
+    """The set-out walls and their room in world metres.
+
+    ``part_of`` : (n,) int32, index into ``parts`` of each face in ``faces``. ``plan`` : (n, 2) corners (x, z)
+    of the room's footprint. ``frames`` : world_from_wall (4, 4) of each wall.
+    """
+
+    set_outs: tuple[SetOut, ...]
+    frames: tuple[Floats, ...]
+    plan: Floats
+    height: float
+    faces: Quads
+    part_of: NDArray[np.int32]
+    parts: tuple[Part, ...]
+
+
+def build(set_outs: Sequence[SetOut], room: RoomBox, turns: Sequence[Turn] = ()) -> Scene:
+    """The scene of one wall, or of several that follow each other round corners.
+
+    turns : "inside" or "outside" between each wall and the next (one fewer than walls).
+    Raises ValueError where the walls cannot stand in one closed room.
+    """
+    placed = frames(set_outs, turns)
+    plan = footprint(set_outs, turns, room)
+    height = max(metres(set_out.wall_height) for set_out in set_outs)
+    parts: list[Part] = []
+    numbers: dict[str, int] = {}
+    for wall, (set_out, frame) in enumerate(zip(set_outs, placed, strict=True)):
+        for group in wall_groups(set_out):
+            faces = group.faces.moved(frame) if wall else group.faces
+            bounds = group.starts.tolist()
+            for start, stop in pairwise(bounds):
+                number = numbers.get(group.kind, 0)
+                numbers[group.kind] = number + 1
+                if stop == start:
+                    continue
+                parts.append(
+                    Part(
+                        name=f"{group.kind}/{number}",
+                        faces=_cut(faces, start, stop),
+                        slat=number if group.kind == "slat" else -1,
+                        wall=wall,
+                    )
+                )
+    parts += [
+        Part(name=name, faces=faces, slat=-1, wall=-1) for name, faces in room_faces(plan, height).items()
+    ]
+    counts = [len(part.faces) for part in parts]
+    return Scene(
+        set_outs=tuple(set_outs),
+        frames=placed,
+        plan=plan,
+        height=height,
+        faces=joined([part.faces for part in parts]),
+        part_of=np.repeat(np.arange(len(parts), dtype=np.int32), counts),
+        parts=tuple(parts),
+    )
+
+
+def _cut(faces: Quads, start: int, stop: int) -> Quads:
+    return Quads(
+        corners=faces.corners[start:stop],
+        normals=faces.normals[start:stop],
+        surfaces=faces.surfaces[start:stop],
+    )
