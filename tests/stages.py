@@ -1,0 +1,128 @@
+"""Runs the stages that tests/run.sh names, and says at the end what each took, skipped and found."""
+
+import argparse
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+from collections import Counter
+from dataclasses import dataclass, field
+from pathlib import Path
+from xml.etree import ElementTree
+
+NPM = "static/node_modules/.bin"
+PYTEST = ("pytest", "-q", "--junitxml={report}", "-m")
+NODE_TEST = ("node", "--test", "--test-reporter=spec", "--test-reporter-destination=stdout")
+# no stage comes near this; one that hangs is ended rather than waited for
+LONGEST_S = 1200
+
+# what each stage is for, and its command; {report} is where it leaves a JUnit report of its tests
+STAGES: dict[str, tuple[str, tuple[str, ...]]] = {
+    "format": ("Python layout", ("ruff", "format", "--check", ".")),
+    "lint": ("Python faults and imports", ("ruff", "check", ".")),
+    "types": ("Python types, strict", ("mypy",)),
+    "contracts": ("the arrows between rooms", ("lint-imports",)),
+    "eslint": ("JavaScript faults", (f"{NPM}/eslint", "-c", "static/eslint.config.js", "static", "tests/js")),
+    "prettier": ("JavaScript and CSS layout", (f"{NPM}/prettier", "--check", "static", "tests/js")),
+    "tsc": ("JavaScript types", (f"{NPM}/tsc", "--project", "static")),
+    "python": ("all Python tests but the browser's", (*PYTEST, "not browser and not reference", "-n", "2")),
+    "node": (
+        "JavaScript modules without a browser",
+        (*NODE_TEST, "--test-reporter=junit", "--test-reporter-destination={report}", "tests/js/"),
+    ),
+    "browser": ("the pages in Chromium", (*PYTEST, "browser")),
+}
+
+
+@dataclass(kw_only=True)
+class Result:
+    """One stage's exit code, time and tests; ``code`` is None where the tool is missing."""
+
+    name: str
+    code: int | None
+    seconds: float = 0.0
+    passed: int = 0
+    failed: int = 0
+    skips: list[str] = field(default_factory=list)
+
+    @property
+    def words(self) -> str:
+        if self.code is None:
+            return "not run"
+        return "ok" if self.code == 0 else f"failed (exit {self.code})"
+
+
+def read_report(path: Path, result: Result) -> None:
+    """Adds to ``result`` what a JUnit report says of single tests."""
+    for case in ElementTree.parse(path).iter("testcase"):
+        skipped = case.find("skipped")
+        if skipped is not None:
+            result.skips.append(skipped.get("message") or "no reason given")
+        elif case.find("failure") is not None or case.find("error") is not None:
+            result.failed += 1
+        else:
+            result.passed += 1
+
+
+def run(name: str, folder: Path) -> Result:
+    """Runs one stage; what it prints goes straight to the terminal."""
+    report = folder / f"{name}.xml"
+    command = [word.format(report=report) for word in STAGES[name][1]]
+    print(f"\n=== {name}: {STAGES[name][0]}\n    {' '.join(command)}", flush=True)
+    if shutil.which(command[0]) is None:
+        return Result(name=name, code=None, skips=[f"{command[0]} is missing"])
+    started = time.monotonic()
+    try:
+        code = subprocess.run(command, check=False, timeout=LONGEST_S).returncode
+    except subprocess.TimeoutExpired:
+        print(f"ended after {LONGEST_S} s", flush=True)
+        code = 124
+    result = Result(name=name, code=code, seconds=time.monotonic() - started)
+    if report.exists():
+        read_report(report, result)
+    return result
+
+
+def summary(results: list[Result], *, skips_fail: bool) -> int:
+    """Prints the closing summary and gives the exit code: that of the first stage that failed."""
+    print("\n=== summary")
+    for result in results:
+        tests = f"{result.passed} passed, {result.failed} failed" if result.passed + result.failed else ""
+        print(f"{result.name:10} {result.seconds:7.1f} s   {result.words:16} {tests}".rstrip())
+    print(f"{'in all':10} {sum(result.seconds for result in results):7.1f} s")
+
+    skips = Counter(reason for result in results for reason in result.skips)
+    for reason, count in skips.most_common():
+        print(f"skipped {count} x: {reason}")
+    codes = [result.code for result in results if result.code]
+    if skips and skips_fail:
+        print("Under CI=true nothing may be skipped.")
+        codes.append(1)
+    totals = [
+        sum(r.passed for r in results),
+        sum(r.failed for r in results),
+        sum(len(r.skips) for r in results),
+    ]
+    print("{} passed, {} failed, {} skipped".format(*totals), flush=True)
+    return codes[0] if codes else 0
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(
+        prog="sh tests/run.sh",
+        epilog="stages: " + "; ".join(f"{name} ({purpose})" for name, (purpose, _) in STAGES.items()),
+    )
+    parser.add_argument("stage", nargs="*", help="only these, in this order; all of them by default")
+    names = parser.parse_args().stage or list(STAGES)
+    unknown = [name for name in names if name not in STAGES]
+    if unknown:
+        parser.error(f"no stage {', '.join(unknown)}; there are {', '.join(STAGES)}")
+    with tempfile.TemporaryDirectory() as folder:
+        results = [run(name, Path(folder)) for name in names]
+    return summary(results, skips_fail=os.environ.get("CI") == "true")
+
+
+if __name__ == "__main__":
+    sys.exit(main())
