@@ -1,0 +1,49 @@
+"""What each pixel of a view sees, as a list of weighted samples: the meeting point of stills, figure and light.
+
+A pixel that sees one face is one sample; a pixel on an edge is one sample a face, weighted by how much of the
+pixel it covers (and, where light changes quickly inside a gap, one sample a graded zone of the face). Light is
+computed once a sample, in float32, and ``filtered`` box-filters the result to the pixels.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+NOTHING = 255
+"""Surface id of a sample that sees no face (there is none in a closed room)."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class GBuffer:
+    """Samples in rising order of ``pixel``; every pixel has at least one and its weights add up to 1.
+
+    pixel : (n,) int32, row * width + column, rows from the top; weight : (n,) float32 in (0, 1];
+    surface : (n,) uint8 id into ``meshes.surfaces.SURFACES`` (or beyond, see there), NOTHING where no face is;
+    part : (n,) int32 index into ``Scene.parts``; face : (n,) int32 index into ``Scene.faces``, -1 for none;
+    position, normal : (n, 3) float32 [m], world; normals point towards the viewer's side;
+    footprint : (n,) float32 [m], side of the square that a whole pixel covers on the face, seen head-on.
+    """
+
+    width: int
+    height: int
+    pixel: NDArray[np.int32]
+    weight: NDArray[np.float32]
+    surface: NDArray[np.uint8]
+    part: NDArray[np.int32]
+    face: NDArray[np.int32]
+    position: NDArray[np.float32]
+    normal: NDArray[np.float32]
+    footprint: NDArray[np.float32]
+    eye: NDArray[np.float32]
+    """(3,) [m], where the camera stands."""
+
+    def __len__(self) -> int:
+        return len(self.pixel)
+
+    def filtered(self, values: NDArray[np.float32]) -> NDArray[np.float32]:
+        """Sample values (n,) or (n, k) box-filtered to (height, width) or (height, width, k)."""
+        starts = np.flatnonzero(np.diff(self.pixel, prepend=-1))
+        weight = self.weight if values.ndim == 1 else self.weight[:, None]
+        means = np.add.reduceat(weight * values, starts, axis=0, dtype=np.float32)
+        return means.reshape(self.height, self.width, *values.shape[1:])
