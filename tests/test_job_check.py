@@ -234,3 +234,29 @@ def test_any_data_gives_problems_and_never_an_exception(data: object) -> None:
 def test_any_section_in_a_good_job_never_raises(section: str, data: object) -> None:
     result = check(**{section: data})
     assert (result.job is None) == bool(result.problems)
+
+
+def test_rooms_judge_the_parts_that_parsed_and_name_their_places_in_the_job() -> None:
+    socket = {"kind": "socket", "bottom_mm": 100, "width_mm": 90, "height_mm": 90}
+    result = check(
+        openings=[
+            {**socket, "left_mm": "here"},
+            {**socket, "left_mm": 200},
+            {**socket, "left_mm": 250},
+            {**socket, "left_mm": 3100},
+        ],
+        slats={"width_mm": 4000},
+        panels={"thickness_mm": 0, "colour": "red"},
+    )
+    found = dict(result.problems)
+    assert found["openings[2]"].startswith("socket overlaps openings[1] (socket)")
+    assert found["openings[3].left_mm"] == "3100 lies beyond the wall's 3000"
+    assert "openings[0].left_mm" in found
+    assert "panels.thickness_mm" not in found, "panels did not parse, so the room was not asked about them"
+
+
+def test_slats_wider_than_the_run_are_told_what_fits() -> None:
+    result = check(
+        slats={"width_mm": 300, "depth_mm": 18, "gap_mm": 5}, wall={"width_mm": 250, "height_mm": 2400}
+    )
+    assert result.problems == (("slats.width_mm", "300 is wider than the run of 250; give at most 250"),)

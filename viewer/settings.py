@@ -15,8 +15,6 @@ from viewer.job.accepted import nearest
 from viewer.paths import cache_home, data_home, state_home
 
 PREFIX = "SLATWRIGHT_"
-OF_THE_SCRIPTS = "SLATWRIGHT_SETUP_"
-"""Variables with this prefix belong to the set-up scripts and are none of the program's settings."""
 
 
 class SettingsError(ValueError):
@@ -119,7 +117,7 @@ def load(environment: Mapping[str, str] | None = None) -> Settings:
     }
     problems = []
     for key in sorted(environment):
-        if not key.startswith(PREFIX) or key.startswith(OF_THE_SCRIPTS):
+        if not key.startswith(PREFIX):
             continue
         name = key.removeprefix(PREFIX).lower()
         if key == variable(name) and name in Settings.model_fields:

@@ -7,9 +7,10 @@ the form's messages.
 
 import json
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import cache
-from typing import Annotated, Any
+from typing import Annotated, Any, get_origin
 
 from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
@@ -130,9 +131,22 @@ def _parsed(name: str, data: Any) -> tuple[Any, list[Problem]]:
         return None, [(path_text(path), found[path]) for path in places]
 
 
+def _items_that_parse(name: str, data: Any) -> tuple[tuple[int, Any], ...]:
+    """Of a list that did not parse as a whole: the items that do by themselves, with their places."""
+    if not isinstance(data, list) or get_origin(Job.model_fields[name].annotation) is not tuple:
+        return ()
+    tried = ((place, _section(name), json.dumps([item])) for place, item in enumerate(data))
+    items = []
+    for place, adapter, text in tried:
+        with suppress(ValidationError):  # named already, with its own path
+            items.append((place, adapter.validate_json(text, strict=True)[0]))
+    return tuple(items)
+
+
 def _sections(data: dict[str, Any]) -> tuple[Parts, list[Problem]]:
     problems = []
     parts: dict[str, Any] = {}
+    items: dict[str, tuple[tuple[int, Any], ...]] = {}
     for key in data:
         if key not in Job.model_fields:
             problems.append((path_text((key,)), unknown_key((key,))))
@@ -140,12 +154,15 @@ def _sections(data: dict[str, Any]) -> tuple[Parts, list[Problem]]:
         if name in data:
             parts[name], found = _parsed(name, data[name])
             problems += found
+            if found:
+                items[name] = _items_that_parse(name, data[name])
         elif field.is_required():
             parts[name] = None
             problems.append((name, f"missing; expected {accepted((name,))}"))
         else:
             parts[name] = field.get_default(call_default_factory=True, validated_data={})
-    return Parts(values=parts, raw=data), problems
+    given = frozenset(data) & frozenset(Job.model_fields)
+    return Parts(values=parts, items=items, given=given), problems
 
 
 def _ordered(problems: Iterable[Problem]) -> tuple[Problem, ...]:
@@ -171,7 +188,7 @@ def check_job(data: object, *, names: Names | None = None) -> CheckResult:
     problems += name_problems(parts, names)
     if problems:
         return CheckResult(job=None, problems=_ordered(problems), document=document)
-    job = Job.model_construct(_fields_set=parts.given, **parts.values)
+    job = Job.model_construct(_fields_set=set(parts.given), **parts.values)
     return CheckResult(job=job, problems=(), document=document)
 
 

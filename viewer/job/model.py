@@ -28,9 +28,9 @@ class Job(BaseModel):
     ] = ""
     wall: Annotated[Wall, Field(description="The wall as measured.")]
     openings: Annotated[
-        tuple[Opening, ...], Field(max_length=2000, description="What the slats must leave free.")
+        tuple[Opening, ...], Field(max_length=500, description="What the slats must leave free.")
     ] = ()
-    zones: Annotated[tuple[Zone, ...], Field(max_length=2000, description="Regions with a meaning.")] = ()
+    zones: Annotated[tuple[Zone, ...], Field(max_length=500, description="Regions with a meaning.")] = ()
     slats: Annotated[Slats, Field(description="The wanted slats and gaps.")]
     panels: Annotated[Panels, Field(description="The backing boards.")] = Panels()
     stock: Annotated[Stock, Field(description="What can be bought to rip the slats from.")] = Stock()

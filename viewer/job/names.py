@@ -7,8 +7,6 @@ from viewer.job.accepted import listed, nearest, shown
 from viewer.job.crosscheck import Parts
 from viewer.job.reading import Problem
 
-KINDS = ("timber", "stain", "topcoat", "fabric", "lamp")
-
 Names = Mapping[str, tuple[str, ...]]
 """The catalogue's names by kind."""
 
@@ -16,23 +14,22 @@ Names = Mapping[str, tuple[str, ...]]
 def _used(parts: Parts) -> Iterator[tuple[str, str, str]]:
     """(path, kind, name) of every catalogue name in the parts that parsed."""
     finishes: list[tuple[str, Any]] = [("finish", parts.values.get("finish"))]
-    finishes += [(f"finishes[{i}]", finish) for i, finish in enumerate(parts.values.get("finishes") or ())]
+    finishes += [(f"finishes[{place}]", finish) for place, finish in parts.placed("finishes")]
     for path, finish in finishes:
         if finish is not None:
             for kind in ("timber", "stain", "topcoat", "fabric"):
                 yield f"{path}.{kind}", kind, getattr(finish, kind)
-    for i, lighting in enumerate(parts.values.get("lightings") or ()):
-        for k, lamp in enumerate(lighting.lamps):
-            yield f"lightings[{i}].lamps[{k}].spectrum", "lamp", lamp.spectrum
+    for place, lighting in parts.placed("lightings"):
+        for number, lamp in enumerate(lighting.lamps):
+            yield f"lightings[{place}].lamps[{number}].spectrum", "lamp", lamp.spectrum
 
 
 def name_problems(parts: Parts, names: Names | None = None) -> list[Problem]:
     """Names that the catalogue does not have. An empty name means the first entry and is never a problem."""
     if names is None:
-        from finishes.catalogue import load  # the catalogue is files: read where it is needed
+        from viewer.catalogue import catalogue_of, names_of  # files and numpy: read where they are needed
 
-        catalogue = load()
-        names = {kind: tuple(getattr(catalogue, kind)) for kind in KINDS}
+        names = names_of(catalogue_of(()))
     problems = []
     for path, kind, name in _used(parts):
         if name and name not in names[kind]:

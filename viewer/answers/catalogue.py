@@ -1,0 +1,28 @@
+"""The catalogue as it is printed: names by kind, each with state and source."""
+
+from typing import TYPE_CHECKING, Any
+
+from viewer.catalogue import KINDS
+
+if TYPE_CHECKING:
+    from finishes.catalogue import Catalogue
+
+
+def catalogue_answer(catalogue: "Catalogue") -> dict[str, Any]:
+    """``{"timber": [{"name", "state", "source", …}, …], …, "indicative": n, "measured": m}``."""
+    answer: dict[str, Any] = {}
+    states: dict[str, int] = {"Indicative": 0, "Measured": 0}
+    for kind in KINDS:
+        answer[kind] = []
+        for name, entry in catalogue.entries(kind).items():
+            states[entry.state] += 1
+            answer[kind].append(
+                {
+                    "name": name,
+                    "state": entry.state,
+                    "source": entry.source,
+                    "words": getattr(entry, "words", ""),
+                    "default": name == catalogue.default(kind),
+                }
+            )
+    return {**answer, "count": {state.lower(): number for state, number in states.items()}}

@@ -1,0 +1,55 @@
+"""The commands. Each parses its arguments, asks one function, and prints or writes what that gives."""
+
+from pathlib import Path
+
+import click
+
+from viewer.cli.options import (
+    catalogue_option,
+    catalogue_with,
+    job_argument,
+    print_json,
+    read_job,
+    settings_of,
+)
+from viewer.settings import load, shown
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="slatwright", message="%(package)s %(version)s")
+@click.pass_context
+def slatwright(context: click.Context) -> None:
+    """Set out, see, price and sign off a wooden slat feature wall before the first cut."""
+    context.obj = load()
+
+
+@slatwright.command()
+def schema() -> None:
+    """Print the JSON Schema of the job file, with every default and limit."""
+    from viewer.job.schema import job_schema
+
+    print_json(job_schema())
+
+
+@slatwright.command()
+def settings() -> None:
+    """Print every setting with its value; secrets are masked."""
+    print_json(shown(settings_of()))
+
+
+@slatwright.command()
+@catalogue_option
+def catalogue(folders: tuple[Path, ...]) -> None:
+    """Print the names that a job can use, by kind, each with state and source."""
+    from viewer.answers.catalogue import catalogue_answer
+
+    print_json(catalogue_answer(catalogue_with(folders)))
+
+
+@slatwright.command("set-out")
+@job_argument
+def set_out(job_file: Path, folders: tuple[Path, ...]) -> None:
+    """Print where every slat and panel of JOB goes."""
+    from viewer.answers.set_out import set_out_answer
+
+    print_json(set_out_answer(read_job(job_file, folders)))

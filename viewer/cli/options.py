@@ -1,0 +1,88 @@
+"""Arguments that several commands share, and reading the job they name."""
+
+import json
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import click
+
+from viewer.catalogue import catalogue_of, names_of
+from viewer.cli.refusal import RefusedError
+from viewer.job.check import JobError, check_text
+from viewer.job.model import Job
+from viewer.job.reading import MAX_BYTES
+from viewer.settings import Settings
+
+Command = Callable[..., Any]
+
+
+def settings_of() -> Settings:
+    """The settings that the running command was started with."""
+    found: Settings = click.get_current_context().find_root().obj
+    return found
+
+
+def catalogue_option(command: Command) -> Command:
+    """``--catalogue DIR`` (repeatable): further catalogue folders, after those of the settings."""
+    return click.option(
+        "--catalogue",
+        "folders",
+        multiple=True,
+        metavar="DIR",
+        type=click.Path(exists=True, file_okay=False, path_type=Path),
+        help="Read further catalogue files from DIR; may be given more than once.",
+    )(command)
+
+
+def job_argument(command: Command) -> Command:
+    """The job file, or ``-`` for standard input, with ``--catalogue``."""
+    return click.argument("job_file", metavar="JOB", type=click.Path(path_type=Path))(
+        catalogue_option(command)
+    )
+
+
+def output_option(command: Command) -> Command:
+    """``-o FILE``: where the answer goes."""
+    return click.option(
+        "-o",
+        "--output",
+        required=True,
+        metavar="FILE",
+        type=click.Path(path_type=Path, dir_okay=False),
+        help="File to write; it appears whole or not at all.",
+    )(command)
+
+
+def catalogue_with(folders: tuple[Path, ...]) -> Any:
+    """The catalogue with the folders of the settings and of the command; its faults refuse the command."""
+    try:
+        return catalogue_of((*settings_of().catalogue, *folders))
+    except ValueError as error:
+        faults = getattr(error, "problems", (str(error),))
+        raise RefusedError(("catalogue", fault) for fault in faults) from None
+
+
+def _bytes(job_file: Path) -> bytes:
+    if str(job_file) == "-":
+        return sys.stdin.buffer.read(MAX_BYTES + 1)
+    try:
+        with job_file.open("rb") as file:
+            return file.read(MAX_BYTES + 1)
+    except OSError as error:
+        raise RefusedError([(str(job_file), f"cannot be read: {error.strerror}")]) from None
+
+
+def read_job(job_file: Path, folders: tuple[Path, ...] = ()) -> Job:
+    """The checked job of a file. Raises ``JobError`` with every problem, ``RefusedError`` for no file."""
+    result = check_text(_bytes(job_file), names=names_of(catalogue_with(folders)))
+    if result.job is None:
+        raise JobError(result.problems)
+    return result.job
+
+
+def print_json(value: Any) -> None:
+    """One JSON value on standard output, as UTF-8."""
+    text = json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False)
+    sys.stdout.buffer.write(f"{text}\n".encode())
