@@ -1,0 +1,79 @@
+"""Opening the database: engine, pragmas, and the migration at start, after a copy of what was there."""
+
+import sqlite3
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Engine, create_engine, event
+from sqlalchemy.engine import make_url
+from sqlalchemy.exc import ArgumentError
+
+FILE_NAME = "slatwright.sqlite3"
+
+
+class DatabaseURLError(ValueError):
+    """The database's address is not one that this program can use."""
+
+
+def default_url(data_dir: Path) -> str:
+    """The SQLite file of a data folder."""
+    return f"sqlite:///{data_dir / FILE_NAME}"
+
+
+def engine_for(url: str) -> Engine:
+    """An engine for ``sqlite:///…`` or ``postgresql+psycopg://…``. Raises ``DatabaseURLError`` for others."""
+    try:
+        parsed = make_url(url)
+    except ArgumentError:
+        raise DatabaseURLError("expected sqlite:///FILE or postgresql://USER@HOST/NAME") from None
+    if parsed.drivername in ("postgres", "postgresql"):
+        parsed = parsed.set(drivername="postgresql+psycopg")
+    if parsed.drivername not in ("sqlite", "postgresql+psycopg"):
+        raise DatabaseURLError("expected sqlite:///FILE or postgresql://USER@HOST/NAME")
+    engine = create_engine(parsed)
+    if engine.dialect.name == "sqlite":
+        event.listen(engine, "connect", _pragmas)
+        event.listen(engine, "begin", lambda connection: connection.exec_driver_sql("BEGIN IMMEDIATE"))
+    return engine
+
+
+def _pragmas(connection: Any, _record: Any) -> None:
+    # the driver must not begin transactions by itself: BEGIN IMMEDIATE above takes the write lock at once,
+    # so that two writers wait for each other instead of failing half way
+    connection.isolation_level = None
+    for pragma in ("journal_mode=WAL", "foreign_keys=ON", "busy_timeout=10000", "synchronous=FULL"):
+        connection.execute(f"PRAGMA {pragma}").close()
+
+
+def copy_sqlite(source: Path, target: Path) -> None:
+    """A consistent copy of a SQLite file that may be in use, by SQLite's own backup interface."""
+    with sqlite3.connect(source) as reading, sqlite3.connect(target) as writing:
+        reading.backup(writing)
+    reading.close()
+    writing.close()
+
+
+def migrate(engine: Engine) -> None:
+    """Bring the tables to this program's revision; a SQLite file is copied beside itself before it changes.
+
+    PostgreSQL changes its tables inside one transaction, so a failed step leaves them as they were.
+    """
+    from alembic import command
+    from alembic.config import Config
+    from alembic.runtime.migration import MigrationContext
+    from alembic.script import ScriptDirectory
+
+    config = Config()
+    config.set_main_option("script_location", str(Path(__file__).parent / "migrations").replace("%", "%%"))
+    newest = ScriptDirectory.from_config(config).get_current_head()
+    with engine.connect() as connection:
+        present = MigrationContext.configure(connection).get_current_revision()
+    if present == newest:
+        return
+    path = engine.url.database
+    if present is not None and engine.dialect.name == "sqlite" and path:
+        file = Path(path)
+        copy_sqlite(file, file.with_name(f"{file.name}.before-{newest}"))
+    with engine.begin() as connection:
+        config.attributes["connection"] = connection
+        command.upgrade(config, "head")
