@@ -1,7 +1,5 @@
 """The tables. Moments are UTC as ISO 8601 text with a Z, so that SQLite and PostgreSQL sort them alike."""
 
-from typing import Any, ClassVar
-
 from sqlalchemy import ForeignKey, LargeBinary, MetaData, String, Text, UniqueConstraint
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
@@ -33,7 +31,7 @@ class JobRow(Base):
     changed_at: Mapped[str] = mapped_column(String(32), index=True)
     deleted_at: Mapped[str | None] = mapped_column(String(32))
 
-    __mapper_args__: ClassVar[dict[str, Any]] = {"version_id_col": revision}
+    __mapper_args__ = {"version_id_col": revision}  # noqa: RUF012 - SQLAlchemy declares it so
 
 
 class VersionRow(Base):
