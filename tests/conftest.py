@@ -37,7 +37,7 @@ def chromium() -> str:
 
 @pytest.fixture(autouse=True, scope="session")
 def own_surroundings(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """None of the person's ``SLATWRIGHT_*`` settings, and nothing in the home folder: data goes to one of ours."""
+    """None of the person's ``SLATWRIGHT_*`` settings, and no file in the home folder."""
     with pytest.MonkeyPatch.context() as patch:
         for name in [name for name in os.environ if name.startswith("SLATWRIGHT_")]:
             patch.delenv(name)
