@@ -1,8 +1,8 @@
-"""What each pixel of a view sees, as a list of weighted samples: the meeting point of stills, figure and light.
+"""What each pixel of a view sees, as a list of weighted samples: where stills, figure and light meet.
 
-A pixel that sees one face is one sample; a pixel on an edge is one sample a face, weighted by how much of the
-pixel it covers (and, where light changes quickly inside a gap, one sample a graded zone of the face). Light is
-computed once a sample, in float32, and ``filtered`` box-filters the result to the pixels.
+A pixel that sees one face is one sample; a pixel on an edge is one sample a face, weighted by how much of it
+the face covers (and, where light changes quickly inside a gap, several samples a face). Light is computed
+once a sample, in float32, and ``filtered`` box-filters the result to the pixels.
 """
 
 from dataclasses import dataclass
@@ -19,7 +19,7 @@ class GBuffer:
     """Samples in rising order of ``pixel``; every pixel has at least one and its weights add up to 1.
 
     pixel : (n,) int32, row * width + column, rows from the top; weight : (n,) float32 in (0, 1];
-    surface : (n,) uint8 id into ``meshes.surfaces.SURFACES`` (or beyond, see there), NOTHING where no face is;
+    surface : (n,) uint8 id into ``meshes.surfaces.SURFACES``, NOTHING where no face is;
     part : (n,) int32 index into ``Scene.parts``; face : (n,) int32 index into ``Scene.faces``, -1 for none;
     position, normal : (n, 3) float32 [m], world; normals point towards the viewer's side;
     footprint : (n,) float32 [m], side of the square that a whole pixel covers on the face, seen head-on.

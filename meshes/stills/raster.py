@@ -1,0 +1,219 @@
+"""Views as weighted samples: which face each part of a pixel sees, and exactly where.
+
+OpenGL decides only which face a sample sees. Where it sees it is the crossing of the sample's ray with the
+face's own plane, so positions are exact and there is no depth buffer to read.
+
+Samples of one pixel that see the same face are merged into one with their summed weight, at their mean place;
+across a narrow gap, where light falls off steeply, up to four samples a pixel are kept.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from meshes.gbuffer import NOTHING, GBuffer
+from meshes.solids.quads import UNSEEN, Floats
+from meshes.solids.scene import Scene
+from meshes.stills.camera import Camera
+from meshes.stills.gl import Drawing, face_ids
+from meshes.stills.sampling import sample_offsets, samples_a_side, smallest_pitch_px
+from meshes.surfaces import SURFACE_ID
+
+_IDS_AT_ONCE = 24_000_000
+_STRIPS = 4
+_GRADED = tuple(SURFACE_ID[word] for word in ("slat_side", "fabric"))
+
+
+def raster(scene: Scene, camera: Camera, width: int, height: int, supersample: int | None = None) -> GBuffer:
+    """The whole view. supersample : samples along a pixel's side, 1 to 8; None chooses by the slats' size.
+
+    Raises GraphicsError where nothing can be drawn.
+    """
+    return _join(list(bands(scene, camera, width, height, supersample)), width, height)
+
+
+def bands(
+    scene: Scene, camera: Camera, width: int, height: int, supersample: int | None = None
+) -> Iterator[GBuffer]:
+    """The view in bands of rows from the top: a large picture then needs no more memory than a small one."""
+    side = supersample or samples_a_side(scene, camera, height)
+    view = _View.of(scene, camera, height)
+    rows = max(1, min(height, _IDS_AT_ONCE // (side * side * width)))
+    for first in range(0, height, rows):
+        yield view.band(width, (first, min(first + rows, height)), side)
+
+
+@dataclass(frozen=True, kw_only=True)
+class _View:
+    """A scene as one camera sees it; what every band shares."""
+
+    scene: Scene
+    camera: Camera
+    height: int
+    focal: float
+    drawn: NDArray[np.int32]
+    """Index into ``scene.faces`` of each face that is drawn."""
+    corners: NDArray[np.float32]
+    near: float
+    far: float
+    steep: bool
+    """Gaps are so narrow in the picture that light changes within a pixel."""
+    strips_along_x: bool
+
+    @staticmethod
+    def of(scene: Scene, camera: Camera, height: int) -> "_View":
+        faces = scene.faces
+        drawn = np.flatnonzero(faces.surfaces != UNSEEN).astype(np.int32)
+        turn = camera.world_from_camera[:3, :3]
+        corners = (faces.corners[drawn] - camera.eye) @ turn
+        nearest, farthest = _reach(faces.corners[drawn], camera.eye)
+        first = scene.set_outs[0]
+        gap_px = smallest_pitch_px(scene, camera, height) * float(first.gap / first.pitch)
+        return _View(
+            scene=scene,
+            camera=camera,
+            height=height,
+            focal=camera.focal_px(height),
+            drawn=drawn,
+            corners=corners.astype(np.float32),
+            near=max(1e-3, 0.4 * nearest),
+            far=1.01 * farthest,
+            steep=gap_px < _STRIPS,
+            strips_along_x=first.run == "upright",
+        )
+
+    def band(self, width: int, rows: tuple[int, int], side: int) -> GBuffer:
+        offsets = sample_offsets(side)
+        ids = face_ids(
+            Drawing(
+                corners=self.corners,
+                width=width,
+                height=self.height,
+                rows=rows,
+                focal_px=self.focal,
+                near=self.near,
+                far=self.far,
+                offsets=offsets,
+            )
+        ).reshape(side * side, -1)
+        graded = np.isin(self.scene.faces.surfaces[self.drawn], _GRADED)
+        whole = (ids == ids[0]).all(axis=0) & (ids[0] >= 0)
+        if self.steep:
+            whole &= ~graded[ids[0]]
+        plain = np.flatnonzero(whole).astype(np.int32)
+        mixed = np.flatnonzero(~whole).astype(np.int32)
+        strips = np.array([int(_STRIPS * offset[0 if self.strips_along_x else 1]) for offset in offsets])
+        pixel, face, weight, where = _merged(ids[:, mixed], mixed, np.array(offsets), strips, graded)
+        pixel = np.concatenate([plain, pixel])
+        order = np.argsort(pixel, kind="stable")
+        face = np.concatenate([ids[0, plain], face])[order]
+        weight = np.concatenate([np.ones(len(plain)), weight])[order]
+        where = np.concatenate([np.full((len(plain), 2), 0.5), where])[order]
+        return self._placed(width, rows, pixel[order], face, weight, where)
+
+    def _placed(
+        self,
+        width: int,
+        rows: tuple[int, int],
+        pixel: NDArray[np.int32],
+        face: NDArray[np.int32],
+        weight: Floats,
+        where: Floats,
+    ) -> GBuffer:
+        """Cross each sample's ray with its face's plane."""
+        faces = self.scene.faces
+        own = self.drawn[face]
+        u = (pixel % width + where[:, 0] - width / 2) / self.focal
+        v = (self.height / 2 - rows[0] - pixel // width - where[:, 1]) / self.focal
+        turn = self.camera.world_from_camera[:3, :3]
+        ray = u[:, None] * turn[:, 0] + v[:, None] * turn[:, 1] - turn[:, 2]
+        normal = faces.normals[own]
+        distance = ((faces.corners[:, 0] - self.camera.eye) * faces.normals).sum(axis=1)[own]
+        facing = np.minimum((ray * normal).sum(axis=1), -1e-6)
+        along = distance / facing
+        length = np.sqrt((ray * ray).sum(axis=1))
+        position = self.camera.eye + along[:, None] * ray
+        missing = face < 0
+        surface = faces.surfaces[own]
+        surface[missing] = NOTHING
+        part = self.scene.part_of[own]
+        return GBuffer(
+            width=width,
+            height=rows[1] - rows[0],
+            pixel=pixel,
+            weight=weight.astype(np.float32),
+            surface=surface,
+            part=np.where(missing, -1, part).astype(np.int32),
+            face=np.where(missing, -1, own).astype(np.int32),
+            position=position.astype(np.float32),
+            normal=normal.astype(np.float32),
+            footprint=(along * length / self.focal).astype(np.float32),
+            eye=self.camera.eye.astype(np.float32),
+        )
+
+
+def _merged(
+    ids: NDArray[np.int32],
+    pixels: NDArray[np.int32],
+    offsets: Floats,
+    strips: NDArray[np.int64],
+    graded: NDArray[np.bool_],
+) -> tuple[NDArray[np.int32], NDArray[np.int32], Floats, Floats]:
+    """Merge the samples (s, m) of each pixel by face and, on graded faces, by strip.
+
+    Returns pixel (k,), face (k,), weight (k,) and mean offset (k, 2), pixels rising. Samples that hit nothing
+    (a crack between two faces, at most) are left to the others of their pixel.
+    """
+    count = len(offsets)
+    seen = ids >= 0
+    blank = ~seen.any(axis=0)
+    strip = np.where(graded[ids], strips[:, None], 0)
+    key = np.where(seen | blank, (ids + 1) * _STRIPS + strip, np.iinfo(np.int32).max // count)
+    key = (key.astype(np.int64) * count + np.arange(count)[:, None]).T.copy()
+    key.sort(axis=1)
+    sample = key % count
+    group = key // count
+    kept = group < np.iinfo(np.int32).max // count
+    differs = np.ones(group.shape, np.bool_)
+    differs[:, 1:] = group[:, 1:] != group[:, :-1]
+    first = np.flatnonzero(differs)
+    group, sample, kept = group.ravel(), sample.ravel(), kept.ravel()
+    if not len(first):
+        return pixels, np.zeros(0, np.int32), np.zeros(0), np.zeros((0, 2))
+    number = np.diff(first, append=len(group))
+    where = np.add.reduceat(offsets[sample], first, axis=0) / number[:, None]
+    row = first // count
+    good = kept[first]
+    total = np.bincount(row[good], number[good], len(pixels))
+    weight = number[good] / total[row[good]]
+    return pixels[row[good]], (group[first][good] // _STRIPS - 1).astype(np.int32), weight, where[good]
+
+
+def _reach(corners: Floats, eye: Floats) -> tuple[float, float]:
+    """Distance from the eye to the nearest and the farthest point of any face [m] (faces along the axes)."""
+    low, high = corners.min(axis=1), corners.max(axis=1)
+    nearest = np.linalg.norm(np.clip(eye, low, high) - eye, axis=1).min()
+    farthest = np.linalg.norm(corners - eye, axis=2).max()
+    return float(nearest), float(farthest)
+
+
+def _join(parts: list[GBuffer], width: int, height: int) -> GBuffer:
+    """Bands one under the other as one view."""
+    if len(parts) == 1:
+        return parts[0]
+    shift = np.cumsum([0, *(part.height * width for part in parts)])
+    return GBuffer(
+        width=width,
+        height=height,
+        pixel=np.concatenate([part.pixel + np.int32(s) for part, s in zip(parts, shift, strict=False)]),
+        weight=np.concatenate([part.weight for part in parts]),
+        surface=np.concatenate([part.surface for part in parts]),
+        part=np.concatenate([part.part for part in parts]),
+        face=np.concatenate([part.face for part in parts]),
+        position=np.concatenate([part.position for part in parts]),
+        normal=np.concatenate([part.normal for part in parts]),
+        footprint=np.concatenate([part.footprint for part in parts]),
+        eye=parts[0].eye,
+    )
