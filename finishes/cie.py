@@ -1,0 +1,150 @@
+"""The only module that imports colour-science: it derives the weight tables once and keeps them in a file."""
+
+import importlib.metadata
+import logging
+import os
+import tempfile
+import warnings
+import zipfile
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from finishes.spectra import COUNT, FIRST_NM, LAST_NM, STEP_NM, Floats, frozen, lagrange_10_nm
+
+log = logging.getLogger(__name__)
+
+TABLE_VERSION = 1
+"""Raise it when the derivation below changes: the cache file carries it in its name."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Table:
+    """Weights (41, 3) by spectrum for both standard observers, and the 2° observer on two grids."""
+
+    weights: dict[str, Floats]
+    weights_10_degree: dict[str, Floats]
+    observer: Floats
+    observer_1_nm: Floats
+
+
+def cie_table(spectra: Sequence[str], cache_dir: Path | None = None) -> Table:
+    """The table from the cache, or derived and then written there.
+
+    cache_dir : the folder to use; ``None`` is ``$XDG_CACHE_HOME/slatwright`` or ``~/.cache/slatwright``. A
+    folder that cannot be written costs a second at the next start and is logged, nothing more.
+    """
+    folder = cache_dir if cache_dir is not None else default_cache_dir()
+    version = importlib.metadata.version("colour-science")
+    path = folder / f"cie-weights-{TABLE_VERSION}-{version}.npz"
+    table = _read(path, spectra)
+    if table is None:
+        table = _derive(spectra)
+        _write(path, table)
+    return table
+
+
+def default_cache_dir() -> Path:
+    """The user's cache folder by the XDG Base Directory Specification."""
+    base = os.environ.get("XDG_CACHE_HOME", "")
+    return (Path(base) if base.startswith("/") else Path.home() / ".cache") / "slatwright"
+
+
+def lamp_weights(power_1_nm: Floats, observer_1_nm: Floats) -> Floats:
+    """(41, 3) weights of a lamp given every nanometre from 380 to 780, Y = 1 for the perfect diffuser.
+
+    The product of lamp and observer is summed every nanometre; the reflectance in between is interpolated by
+    the cubic of ASTM E2022, so smooth reflectances lose nothing on the 10 nm grid and lamp peaks are kept.
+    """
+    fine = np.arange(FIRST_NM, LAST_NM + 1, dtype=np.float64)
+    weights = lagrange_10_nm(fine).T @ (power_1_nm[:, None] * observer_1_nm)
+    return frozen(weights / weights[:, 1].sum())
+
+
+def _derive(spectra: Sequence[str]) -> Table:
+    with warnings.catch_warnings():
+        # it warns that scipy and matplotlib are absent; nothing used here needs them
+        warnings.simplefilter("ignore")
+        import colour
+
+        fine = np.arange(FIRST_NM, LAST_NM + 1, dtype=np.float64)
+        observers = {}
+        for degrees, key in (
+            (2, "CIE 1931 2 Degree Standard Observer"),
+            (10, "CIE 1964 10 Degree Standard Observer"),
+        ):
+            data = colour.MSDS_CMFS[key]
+            inside = (data.wavelengths >= FIRST_NM) & (data.wavelengths <= LAST_NM)
+            observers[degrees] = np.asarray(data.values[inside], dtype=np.float64)
+        powers = {
+            name: np.interp(
+                fine, colour.SDS_ILLUMINANTS[name].wavelengths, colour.SDS_ILLUMINANTS[name].values
+            )
+            for name in spectra
+        }
+    return Table(
+        weights={name: lamp_weights(power, observers[2]) for name, power in powers.items()},
+        weights_10_degree={name: lamp_weights(power, observers[10]) for name, power in powers.items()},
+        observer=frozen(_band_average(observers[2]) * STEP_NM),
+        observer_1_nm=frozen(observers[2]),
+    )
+
+
+def _band_average(values_1_nm: Floats) -> Floats:
+    """Triangular 10 nm bands, renormalised at the two ends where only half a band lies in the range."""
+    fine = np.arange(FIRST_NM, LAST_NM + 1, dtype=np.float64)
+    centres = np.arange(FIRST_NM, LAST_NM + STEP_NM, STEP_NM, dtype=np.float64)
+    bands = np.maximum(0.0, 1.0 - np.abs(fine[None, :] - centres[:, None]) / STEP_NM)
+    result: Floats = (bands / bands.sum(axis=1, keepdims=True)) @ values_1_nm
+    return result
+
+
+def _read(path: Path, spectra: Sequence[str]) -> Table | None:
+    try:
+        with path.open("rb") as file, np.load(file, allow_pickle=False) as data:
+            weights = {name: frozen(data[f"2/{name}"]) for name in spectra}
+            weights_10 = {name: frozen(data[f"10/{name}"]) for name in spectra}
+            table = Table(
+                weights=weights,
+                weights_10_degree=weights_10,
+                observer=frozen(data["observer"]),
+                observer_1_nm=frozen(data["observer_1_nm"]),
+            )
+    except FileNotFoundError:
+        return None
+    except (OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile) as error:
+        log.warning("weight table %s cannot be read (%s); it is derived again", path.name, error)
+        return None
+    shapes_hold = all(
+        w.shape == (COUNT, 3) and np.isfinite(w).all() for w in (*weights.values(), *weights_10.values())
+    )
+    if (
+        not shapes_hold
+        or table.observer.shape != (COUNT, 3)
+        or table.observer_1_nm.shape != (LAST_NM - FIRST_NM + 1, 3)
+    ):
+        log.warning("weight table %s has the wrong shape; it is derived again", path.name)
+        return None
+    return table
+
+
+def _write(path: Path, table: Table) -> None:
+    """Write beside the target and rename, so that another process sees the whole file or none."""
+    arrays = {f"2/{name}": weights for name, weights in table.weights.items()}
+    arrays |= {f"10/{name}": weights for name, weights in table.weights_10_degree.items()}
+    arrays |= {"observer": table.observer, "observer_1_nm": table.observer_1_nm}
+    temporary: str | None = None
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=path.stem, suffix=".part")
+        with os.fdopen(handle, "wb") as file:
+            np.savez(file, allow_pickle=False, **arrays)
+        os.replace(temporary, path)
+        temporary = None
+    except OSError as error:
+        log.warning("weight table is not kept in %s (%s)", path.parent, error)
+    finally:
+        if temporary is not None:
+            Path(temporary).unlink(missing_ok=True)
