@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from gettext import gettext as _
 
-from meshes.layout.setout import Rect, SetOut
+from meshes.layout.placed import Rect, SetOut
 from meshes.layout.survey import Zone
 from viewer.drawings import pen as p
 from viewer.drawings.dimension import GAP, Stop, running_along, running_up

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from gettext import gettext as _
 
-from meshes.layout.setout import SetOut
+from meshes.layout.placed import SetOut
 from viewer.drawings.figures import figure
 
 BOLD_EVERY = 5

@@ -3,7 +3,7 @@
 from fractions import Fraction
 from gettext import gettext as _
 
-from meshes.layout.setout import Panel, Rect, SetOut
+from meshes.layout.placed import Panel, Rect, SetOut
 from viewer.drawings import pen as p
 from viewer.drawings.dimension import GAP, Stop, running_along, running_up
 from viewer.drawings.figures import figure

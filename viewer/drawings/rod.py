@@ -10,7 +10,7 @@
 from fractions import Fraction
 from gettext import gettext as _
 
-from meshes.layout.setout import SetOut
+from meshes.layout.placed import SetOut
 from viewer.drawings import pen as p
 from viewer.drawings.dimension import GAP, Stop, kept_stops, tick
 from viewer.drawings.figures import figure

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from gettext import gettext as _
 
-from meshes.layout.setout import Rect, SetOut
+from meshes.layout.placed import Rect, SetOut
 from viewer.drawings import pen as p
 from viewer.drawings.dimension import Stop, running_up, single
 from viewer.drawings.figures import figure

@@ -1,0 +1,151 @@
+/**
+ * Draws a scene anti-aliased: one multisampled frame while it moves; at rest the mean of many frames, each shifted by
+ * a part of a pixel, in linear light. The mean is shown from the moment it is better than the single frame.
+ */
+import {
+  FloatType,
+  HalfFloatType,
+  Mesh,
+  NearestFilter,
+  OrthographicCamera,
+  PlaneGeometry,
+  RawShaderMaterial,
+  Scene,
+  GLSL3,
+  WebGLRenderTarget,
+} from "three";
+
+const MSAA = 4;
+const SHOWN_FROM = 16;
+export const FRAMES_AT_REST = 64;
+
+const cover = /* glsl */ `
+in vec3 position;
+void main() { gl_Position = vec4(position.xy, 0.0, 1.0); }
+`;
+const meanOf = /* glsl */ `
+precision highp float;
+uniform sampler2D before;
+uniform sampler2D frame;
+uniform float share;
+out vec4 pixel;
+void main() {
+  ivec2 at = ivec2(gl_FragCoord.xy);
+  pixel = mix(texelFetch(before, at, 0), texelFetch(frame, at, 0), share);
+}
+`;
+// IEC 61966-2-1
+const encode = /* glsl */ `
+precision highp float;
+uniform sampler2D frame;
+out vec4 pixel;
+void main() {
+  vec3 linear = clamp(texelFetch(frame, ivec2(gl_FragCoord.xy), 0).rgb, 0.0, 1.0);
+  vec3 curved = 1.055 * pow(max(linear, vec3(0.0031308)), vec3(1.0 / 2.4)) - 0.055;
+  pixel = vec4(mix(12.92 * linear, curved, step(0.0031308, linear)), 1.0);
+}
+`;
+
+/** @param {string} fragmentShader @param {Record<string, {value: any}>} uniforms */
+function pass(fragmentShader, uniforms) {
+  return new RawShaderMaterial({
+    glslVersion: GLSL3,
+    vertexShader: cover,
+    fragmentShader,
+    uniforms,
+    depthTest: false,
+    depthWrite: false,
+  });
+}
+
+export class Accumulator {
+  /** @param {import("three").WebGLRenderer} renderer */
+  constructor(renderer) {
+    this.renderer = renderer;
+    this.count = 0;
+    const single = { type: HalfFloatType, minFilter: NearestFilter, magFilter: NearestFilter };
+    const bare = { type: FloatType, minFilter: NearestFilter, magFilter: NearestFilter, depthBuffer: false };
+    this.moving = new WebGLRenderTarget(1, 1, { ...single, samples: MSAA });
+    this.still = new WebGLRenderTarget(1, 1, single);
+    this.means = [new WebGLRenderTarget(1, 1, bare), new WebGLRenderTarget(1, 1, bare)];
+    this.mean = pass(meanOf, { before: { value: null }, frame: { value: null }, share: { value: 1 } });
+    this.show = pass(encode, { frame: { value: null } });
+    this.quad = new Mesh(new PlaneGeometry(2, 2), this.show);
+    this.quad.frustumCulled = false;
+    this.stage = new Scene().add(this.quad);
+    this.flat = new OrthographicCamera();
+  }
+
+  /** @param {number} width @param {number} height pixels of the canvas */
+  resize(width, height) {
+    for (const target of [this.moving, this.still, ...this.means]) target.setSize(width, height);
+    this.restart();
+  }
+
+  restart() {
+    this.count = 0;
+  }
+
+  get done() {
+    return this.count >= FRAMES_AT_REST;
+  }
+
+  /** Draws and shows the next frame. @param {Scene} scene @param {import("three").PerspectiveCamera} camera */
+  frame(scene, camera) {
+    if (this.count === 0) this.#single(scene, camera);
+    this.#shifted(scene, camera);
+    if (this.count >= SHOWN_FROM) this.#present(this.means[this.count % 2]);
+  }
+
+  /** @param {Scene} scene @param {import("three").PerspectiveCamera} camera */
+  #single(scene, camera) {
+    camera.clearViewOffset();
+    this.renderer.setRenderTarget(this.moving);
+    this.renderer.render(scene, camera);
+    this.#present(this.moving);
+  }
+
+  /** @param {Scene} scene @param {import("three").PerspectiveCamera} camera */
+  #shifted(scene, camera) {
+    const { width, height } = this.still;
+    const n = this.count + 1;
+    camera.setViewOffset(width, height, halton(n, 2) - 0.5, halton(n, 3) - 0.5, width, height);
+    this.renderer.setRenderTarget(this.still);
+    this.renderer.render(scene, camera);
+    camera.clearViewOffset();
+    this.mean.uniforms.before.value = this.means[this.count % 2].texture;
+    this.mean.uniforms.frame.value = this.still.texture;
+    this.mean.uniforms.share.value = 1 / n;
+    this.count = n;
+    this.#cover(this.mean, this.means[n % 2]);
+  }
+
+  /** @param {WebGLRenderTarget} target */
+  #present(target) {
+    this.show.uniforms.frame.value = target.texture;
+    this.#cover(this.show, null);
+  }
+
+  /** @param {RawShaderMaterial} material @param {WebGLRenderTarget | null} target */
+  #cover(material, target) {
+    this.quad.material = material;
+    this.renderer.setRenderTarget(target);
+    this.renderer.render(this.stage, this.flat);
+  }
+
+  dispose() {
+    for (const each of [this.moving, this.still, ...this.means, this.mean, this.show, this.quad.geometry])
+      each.dispose();
+  }
+}
+
+/** Halton's sequence in [0, 1). @param {number} index from 1 @param {number} base */
+export function halton(index, base) {
+  let value = 0;
+  let part = 1 / base;
+  for (let rest = index; rest > 0; rest = Math.floor(rest / base)) {
+    value += part * (rest % base);
+    part /= base;
+  }
+  return value;
+}

@@ -1,0 +1,36 @@
+"""Sentences that pages and their scripts share."""
+
+from gettext import gettext as _
+
+
+def view_names() -> dict[str, str]:
+    """The named cameras in the order in which they are offered."""
+    return {
+        "front": _("front"),
+        "seated": _("seated"),
+        "left": _("from the left"),
+        "right": _("from the right"),
+        "close": _("close"),
+    }
+
+
+def foot_pattern() -> str:
+    """The line at a picture's foot; the names in braces are filled in."""
+    return _("{finish}, light: {lighting}. {state} colour; the off-cut is what is agreed.")
+
+
+def foot(finish: str, lighting: str, state: str) -> str:
+    """The line at the foot of one picture."""
+    return foot_pattern().format(finish=finish, lighting=lighting, state=state)
+
+
+def orbit_words() -> dict[str, str]:
+    """What the orbit view says."""
+    return {
+        "foot": foot_pattern(),
+        "orbit_label": _("The wall in its room. Arrow keys turn, plus and minus come nearer and go back."),
+        "no_webgl": _("This browser cannot draw the turning view; a still from the server stands here."),
+        "lost": _("The graphics were lost; a still from the server stands here. Reload to turn again."),
+        "still_coming": _("The still is being made …"),
+        "still_failed": _("The still could not be had. The numbers and the drawing stand as they are."),
+    }
