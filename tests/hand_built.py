@@ -37,7 +37,7 @@ def upright(
         board = rect(left, bottom, right - left, height)
         cuts = (hole,) if hole and hole.left < right and hole.right > left else ()
         boards.append(Panel(index=index, board=board, cutouts=cuts, slats=()))
-    plates = (Plate(index=0, kind="socket", rect=hole),) if hole else ()
+    plates = more.pop("plates", (Plate(index=0, kind="socket", rect=hole),) if hole else ())
     return SetOut(
         run="upright",
         wall_width=more.pop("wall_width", run),

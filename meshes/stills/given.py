@@ -67,7 +67,7 @@ def _matrix(rows: Any, problems: list[tuple[str, str]]) -> Floats:
 
 def check_place(eye: Floats, scene: Scene) -> None:
     """Raises ViewError for an eye (3,) [m] outside the room, too near its sides, or inside a solid."""
-    margin = _inside_by(eye, scene)
+    margin = inside_by(eye, scene)
     if margin < CLEAR_OF_ROOM_M - 1e-9:
         how = f"{margin * 1000:.0f} mm inside" if margin >= 0 else f"{-margin * 1000:.0f} mm outside"
         raise ViewError(
@@ -78,7 +78,7 @@ def check_place(eye: Floats, scene: Scene) -> None:
             raise ViewError([("view", f"the camera stands inside {part.name}")])
 
 
-def _inside_by(eye: Floats, scene: Scene) -> float:
+def inside_by(eye: Floats, scene: Scene) -> float:
     """How far the eye stands inside the room [m]; below 0 outside, by the distance to the nearest side."""
     start, end = scene.plan, np.roll(scene.plan, -1, axis=0)
     along = end - start

@@ -117,11 +117,16 @@ def _loaded() -> tuple[Any, Any, tuple[type[Exception], ...]]:
         stand_in.Viewer = None  # type: ignore[attr-defined]
         sys.modules["pyrender.viewer"] = stand_in
     try:
-        import pyrender
-        from OpenGL import GL, error
-        from OpenGL.raw.EGL._errors import EGLError
+        return _import_pyrender()
     except (ImportError, AttributeError, OSError) as problem:
         raise GraphicsError(_missing(problem)) from problem
+
+
+def _import_pyrender() -> tuple[Any, Any, tuple[type[Exception], ...]]:
+    import pyrender
+    from OpenGL import GL, error
+    from OpenGL.raw.EGL._errors import EGLError
+
     return pyrender, GL, (error.GLError, EGLError, error.NullFunctionError, AssertionError)
 
 
@@ -148,10 +153,17 @@ class _Canvas:
 
     def __init__(self) -> None:
         pyrender, self.gl, self.lost = _loaded()
-        unfit: tuple[type[Exception], ...] = (*self.lost, ImportError, AttributeError, OSError, ValueError)
+        unfit: tuple[type[Exception], ...] = (
+            *self.lost,
+            ImportError,
+            AttributeError,
+            OSError,
+            ValueError,
+            IndexError,
+        )
         try:
             self.context = pyrender.OffscreenRenderer(16, 16)
-        except (*unfit, IndexError) as problem:
+        except unfit as problem:
             raise GraphicsError(_missing(problem)) from problem
         self.size = (0, 0)
         gl = self.gl
