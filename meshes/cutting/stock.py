@@ -38,36 +38,35 @@ class Stock(Value):
     planing_mm: Kerf = Fraction(1)
     width_allowance_mm: Trim = Field(
         Fraction(2),
-        description="how much wider than the slat the section must be for the width pass, both edges "
-        "together (common practice); without planing nothing is asked for",
+        description="In mm; how much wider than the slat the section must be for the width pass, both edges "
+        "together (common practice); without planing nothing is asked for.",
     )
     arris_radius_mm: Radius = Field(
         Fraction(3),
-        description="rounding of the section's long edges (common practice for planed studs); 0 if sharp",
+        description="In mm; rounding of the section's long edges (common practice for studs); 0 if sharp.",
     )
     end_trim_mm: Trim = Field(
         Fraction(50),
-        description="lost at each end of a section to the planer's snipe and end checks, its own cut "
-        "included (common practice: 50 to 100)",
+        description="In mm; lost at each end of a section to the planer's snipe and to end checks, its own "
+        "cut included (common practice: 50 to 100).",
     )
-    grade: Grade = Field("joinery", description="sets the share of strips sorted out after ripping")
+    grade: Grade = Field("joinery", description="Sets the share of strips sorted out after ripping.")
     cull_rate: Share | None = Field(
         None,
         description="share of strips sorted out; unset: 0.05 joinery, 0.175 construction (common practice)",
     )
     spares: Annotated[int, Field(ge=0, le=100)] = Field(
-        2, description="whole slats kept for repairs (common practice: 2 to 4)"
+        2, description="Whole slats kept for repairs (common practice: 2 to 4)."
     )
     keep_strip_mm: StockLength = Field(
-        Fraction(300), description="shortest offcut of a strip worth keeping (common practice)"
+        Fraction(300), description="In mm; shortest offcut of a strip worth keeping (common practice)."
     )
-    sheet_kerf_mm: Kerf = Fraction(3)
     boards_may_turn: bool = Field(
         True,
         description="false where face grain or a marked direction keeps every board upright in the sheet",
     )
     keep_board_mm: StockLength = Field(
-        Fraction(200), description="shortest side of a sheet offcut worth keeping (common practice)"
+        Fraction(200), description="In mm; shortest side of a sheet offcut worth keeping (common practice)."
     )
 
     @property
