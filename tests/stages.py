@@ -9,6 +9,7 @@ import tempfile
 import time
 from collections import Counter
 from dataclasses import dataclass, field
+from glob import glob
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -27,10 +28,14 @@ STAGES: dict[str, tuple[str, tuple[str, ...]]] = {
     "eslint": ("JavaScript faults", (f"{NPM}/eslint", "-c", "static/eslint.config.js", "static", "tests/js")),
     "prettier": ("JavaScript and CSS layout", (f"{NPM}/prettier", "--check", "static", "tests/js")),
     "tsc": ("JavaScript types", (f"{NPM}/tsc", "--project", "static")),
-    "python": ("all Python tests but the browser's", (*PYTEST, "not browser and not reference", "-n", "2")),
+    "python": (
+        "Python tests, two at a time",
+        (*PYTEST, "not browser and not timed and not reference", "-n", "2"),
+    ),
+    "timed": ("what must not take longer", (*PYTEST, "timed")),
     "node": (
         "JavaScript modules without a browser",
-        (*NODE_TEST, "--test-reporter=junit", "--test-reporter-destination={report}", "tests/js/"),
+        (*NODE_TEST, "--test-reporter=junit", "--test-reporter-destination={report}", "tests/js/*.mjs"),
     ),
     "browser": ("the pages in Chromium", (*PYTEST, "browser")),
 }
@@ -66,10 +71,15 @@ def read_report(path: Path, result: Result) -> None:
             result.passed += 1
 
 
+def expanded(word: str) -> list[str]:
+    """The files of a pattern; a pattern without files stays, so that its command says so."""
+    return (sorted(glob(word)) if "*" in word else []) or [word]
+
+
 def run(name: str, folder: Path) -> Result:
     """Runs one stage; what it prints goes straight to the terminal."""
     report = folder / f"{name}.xml"
-    command = [word.format(report=report) for word in STAGES[name][1]]
+    command = [file for word in STAGES[name][1] for file in expanded(word.format(report=report))]
     print(f"\n=== {name}: {STAGES[name][0]}\n    {' '.join(command)}", flush=True)
     if shutil.which(command[0]) is None:
         return Result(name=name, code=None, skips=[f"{command[0]} is missing"])

@@ -91,6 +91,7 @@ def test_the_commands_exit_code_comes_back(ready: Path, tmp_path: Path) -> None:
     assert start(ready, "fail", cwd=tmp_path).returncode == 7
 
 
+@pytest.mark.timed
 def test_a_start_of_what_is_set_up_costs_a_tenth_of_a_second_at_most(ready: Path, tmp_path: Path) -> None:
     def seconds() -> float:
         started = time.perf_counter()
@@ -172,7 +173,6 @@ def test_without_a_network_one_sentence_says_so(bare: Path, ordinary_user: Path,
     assert (done.returncode, done.stdout) == (4, "")
     log, sentence = done.stderr.splitlines()[-2:]
     assert log == "    no matching distribution"
-    assert sentence == (
-        "slatwright: The Python packages could not be downloaded. A network is needed for the first start only."
-    )
+    assert sentence.startswith("slatwright: The Python packages could not be downloaded. ")
+    assert sentence.endswith(" A network is needed for the first start only.")
     assert setup_shell(bare, "! is_ready run").returncode == 0
