@@ -1,0 +1,74 @@
+"""Direct light of lamps: exact, with soft shadows, by clipping the lamp's polygon as the receiver sees it."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from meshes.light.polygon import Array, clip, edges_of, vector_factor
+from meshes.light.site import LampFace
+
+
+def cut_below(polygon: Array, height: float) -> Array:
+    """The part of one convex polygon (k, 3) that lies at z >= ``height``; (0, 3) where nothing does."""
+    found: list[Array] = []
+    for start, end in zip(polygon, np.roll(polygon, -1, axis=0), strict=True):
+        if start[2] >= height:
+            found.append(start)
+        if (start[2] < height) != (end[2] < height):
+            share = (height - start[2]) / (end[2] - start[2])
+            found.append(start + share * (end - start))
+    return np.array(found).reshape(-1, 3)
+
+
+def _in_front(lamp: LampFace, points: Array) -> NDArray[np.bool_]:
+    return np.asarray((points - lamp.corners[0]) @ lamp.normal > 1e-9)
+
+
+def open_factor(lamp: LampFace, points: Array, normal: Array) -> Array:
+    """Factor of a lamp (...,) at ``points`` (..., 3) with ``normal`` (3,) or (..., 3), nothing in between.
+
+    Irradiance [lx] = pi * luminance * factor.
+    """
+    flat = points.reshape(-1, 3)
+    normals = np.broadcast_to(normal, points.shape).reshape(-1, 3)
+    heights = np.einsum("nkj,nj->nk", lamp.corners[None] - flat[:, None], normals)
+    lit = _in_front(lamp, flat) & (heights.max(axis=1) > 0)
+    found = np.zeros(len(flat))
+    whole = np.flatnonzero(lit & (heights.min(axis=1) >= 0))
+    cut = np.flatnonzero(lit & (heights.min(axis=1) < 0))
+    for rows, clipped in ((whole, False), (cut, True)):
+        if len(rows):
+            edges = edges_of(lamp.corners[None], flat[rows])
+            if clipped:
+                edges = clip(edges, normals[rows])
+            found[rows] = np.abs(np.einsum("nj,nj->n", vector_factor(edges), normals[rows]))
+    return found.reshape(points.shape[:-1])
+
+
+def wedge_factor(
+    lamp: LampFace, points: Array, axis: Array, low: Array, high: Array, front_z: float
+) -> Array:
+    """Factor of a lamp inside a groove, seen only between the slopes ``low`` <= da/dz <= ``high``.
+
+    points : (n, 3) in the groove [m]; axis : (n,) 0 where the receiver's normal lies along a, 2 where along
+    z; low, high : (n,). Returns (n,).
+    """
+    polygon = cut_below(lamp.corners, front_z)
+    found = np.zeros(len(points))
+    if not len(polygon):
+        return found
+    way = polygon[None] - points[:, None]
+    slopes = way[..., 0] / way[..., 2]
+    least, most = slopes.min(axis=1), slopes.max(axis=1)
+    lit = _in_front(lamp, points) & (least < high) & (most > low)
+    whole = np.flatnonzero(lit & (least >= low) & (most <= high))
+    cut = np.flatnonzero(lit & ((least < low) | (most > high)))
+    for rows, clipped in ((whole, False), (cut, True)):
+        if len(rows):
+            edges = edges_of(polygon[None], points[rows])
+            if clipped:
+                one, zero = np.ones(len(rows)), np.zeros(len(rows))
+                edges = clip(edges, np.stack([one, zero, -low[rows]], -1))
+                edges = clip(edges, np.stack([-one, zero, high[rows]], -1))
+            vector = vector_factor(edges)
+            found[rows] = np.abs(vector[np.arange(len(rows)), axis[rows]])
+    return found

@@ -1,0 +1,96 @@
+"""A finish put on: small systems solved per wavelength, then layers times coefficients.
+
+Radiance is carried per wavelength to the last multiply; photometry is absolute: a lamp of luminance L shows
+Y = L, whatever the scale of the given spectrum and observer.
+"""
+
+from collections.abc import Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from meshes.light.layers import Layers
+from meshes.light.polygon import Array
+from meshes.light.system import CLASSES
+from meshes.light.transport import Transport
+from meshes.surfaces import SURFACE_ID
+
+Zones = Mapping[str, tuple[Array, Array]]
+
+
+def class_reflectance(reflectance: Array) -> Array:
+    """(n_surfaces, w) by surface word to (w, S) by the classes that light meets on its way."""
+    rows = [reflectance[SURFACE_ID[word]] for word in CLASSES[:-1]]
+    return np.stack([*rows, np.ones(reflectance.shape[1])], axis=1)
+
+
+def column_coefficients(transport: Transport, reflectance: Array, lamp_spd: Array, observer: Array) -> Array:
+    """Tristimulus of each column of light for each wavelength, before the last reflection (columns, w, 3).
+
+    reflectance : (n_surfaces, w) area means, 0 to 1; lamp_spd : (n_lamps, w) any scale; observer : (w, 3) any
+    scale, the second column being V(lambda).
+    """
+    by_class = class_reflectance(reflectance)
+    found = []
+    for reduced, spd in zip(transport.reduced, lamp_spd, strict=True):
+        seen = lamp_observer(spd, observer)
+        inner = reduced.coefficients(by_class).T[:, :, None] * seen
+        found.append(np.concatenate([seen[None], inner]))
+    return np.concatenate(found)
+
+
+def lamp_observer(spd: Array, observer: Array) -> Array:
+    """(w, 3) tristimulus per wavelength of a lamp of luminance 1: its second column sums to 1."""
+    weighted = observer * spd[:, None]
+    return np.asarray(weighted / weighted[:, 1].sum())
+
+
+def coefficients(
+    layers: Layers,
+    transport: Transport,
+    reflectance: Array,
+    lamp_spd: Array,
+    observer: Array,
+    zones: Zones | None = None,
+) -> NDArray[np.float32]:
+    """What each layer counts for under one finish: (layers.count, 3), XYZ [cd/m2].
+
+    reflectance : (n_surfaces, 41) area means by surface id; lamp_spd : (n_lamps, 41); observer : (41, 3);
+    zones : early and late reflectance (41,) by surface word, where figure divides a surface; a surface
+    without an entry has its area mean in both.
+    """
+    columns = column_coefficients(transport, reflectance, lamp_spd, observer)
+    lamps = np.stack([lamp_observer(spd, observer).sum(axis=0) for spd in lamp_spd])
+    found = []
+    for block in layers.blocks:
+        if block.surface == "lamp":
+            found.append(block.mix @ lamps)
+            continue
+        if block.surface == "room":
+            last = np.ones(reflectance.shape[1])
+        elif block.zone != "area" and zones is not None and block.surface in zones:
+            last = zones[block.surface][0 if block.zone == "early" else 1]
+        else:
+            last = reflectance[SURFACE_ID[block.surface]]
+        found.append(block.mix @ np.einsum("cwk,w->ck", columns, last / np.pi))
+    return np.concatenate(found).astype(np.float32)
+
+
+def picture(layers: Layers, weights: NDArray[np.float32]) -> NDArray[np.float32]:
+    """The picture (height, width, 3) float32, XYZ [cd/m2] scene-linear: layers times ``weights``."""
+    found = np.zeros((layers.height * layers.width, 3), np.float32)
+    start = 0
+    for block in layers.blocks:
+        r = block.values.shape[1]
+        found[block.pixels] += block.values @ weights[start : start + r]
+        start += r
+    return found.reshape(layers.height, layers.width, 3)
+
+
+def error_bar(transport: Transport, reflectance: Array) -> float:
+    """Largest relative residual over lamps and wavelengths that the reduced system leaves for this finish."""
+    by_class = class_reflectance(reflectance)
+    return max(
+        float(reduced.residual(by_class, reduced.coefficients(by_class)).max())
+        for reduced in transport.reduced
+    )

@@ -1,0 +1,193 @@
+"""The room as patches: graded grids on the six planes of a closed box, and the exact exchange between them.
+
+The box of the exchange ends at the plane of the slat fronts: its back plane holds the slat field (whose cells
+belong to ``field``) and, round it, what is seen of the wall. The few centimetres of depth beside the field
+are left out of the exchange, never out of the direct light.
+"""
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from meshes.light.groove import graded
+from meshes.light.polygon import Array, facing_grid, square_grid
+from meshes.light.site import Site
+
+_THIN_M = 1e-4
+"""Strips beside the field thinner than this are no patches: less than a pixel in any picture of a room."""
+_GAUSS = (0.5 - 0.5 / np.sqrt(3), 0.5 + 0.5 / np.sqrt(3))
+
+
+def lines(low: float, high: float, breaks: tuple[float, ...], *, finest: float) -> Array:
+    """Grid lines over [low, high] through ``breaks``, fine at each of them, about ``finest`` wide there
+    [m].
+    """
+    stops = [low]
+    for stop in sorted(breaks):
+        if stops[-1] + _THIN_M < stop < high - _THIN_M:
+            stops.append(stop)
+    stops.append(high)
+    found = [np.array([low])]
+    for start, stop in pairwise(stops):
+        length = stop - start
+        # a geometric run from both ends: finest * (1.6^k - 1) / 0.6 reaches half the length
+        half = np.ceil(np.log1p(0.6 * 0.5 * length / finest) / np.log(1.6))
+        found.append(start + graded(length, max(1, 2 * int(half)), growth=1.6)[1:])
+    return np.concatenate(found)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plane:
+    """One plane of the box with a grid on it; ``u`` and ``v`` are the other two axes in rising order."""
+
+    axis: int
+    side: int
+    at: float
+    u: Array
+    v: Array
+
+    @property
+    def tangents(self) -> tuple[int, int]:
+        first, second = (axis for axis in range(3) if axis != self.axis)
+        return first, second
+
+    @property
+    def normal(self) -> Array:
+        """Unit inward normal (3,)."""
+        normal = np.zeros(3)
+        normal[self.axis] = 1.0 if self.side == 0 else -1.0
+        return normal
+
+    @property
+    def areas(self) -> Array:
+        return np.outer(np.diff(self.u), np.diff(self.v))
+
+    def points(self, u: Array, v: Array) -> Array:
+        """Points (len(u), len(v), 3) of the plane."""
+        found = np.empty((len(u), len(v), 3))
+        found[..., self.axis] = self.at
+        found[..., self.tangents[0]] = u[:, None]
+        found[..., self.tangents[1]] = v[None, :]
+        return found
+
+    def seen_from(self, points: Array, normal: Array) -> Array:
+        """Factors (..., len(u) - 1, len(v) - 1) of the cells from ``points`` (..., 3) with one square
+        ``normal`` (3,). Points lie in the box; a receiver in the plane itself sees nothing of it."""
+        axis = int(np.argmax(np.abs(normal)))
+        distance = np.abs(points[..., self.axis] - self.at)
+        first, second = self.tangents
+        if float(distance.min()) < 1e-9:  # receivers in the plane itself
+            return np.zeros((*distance.shape, len(self.u) - 1, len(self.v) - 1))
+        u = self.u - points[..., first, None]
+        v = self.v - points[..., second, None]
+        if axis == self.axis:
+            if normal[axis] * (self.at - points.reshape(-1, 3)[0, axis]) < 0:  # behind them
+                return np.zeros((*distance.shape, len(self.u) - 1, len(self.v) - 1))
+            return np.abs(facing_grid(u, v, distance))
+        if axis == first:
+            return np.abs(square_grid(u * normal[axis], v, distance))
+        return np.swapaxes(np.abs(square_grid(v * normal[axis], u, distance)), -1, -2)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoomPatches:
+    """All patches of the room, plane after plane; cells of the back plane inside the field are left out."""
+
+    planes: tuple[Plane, ...]
+    """a low, a high, b low, b high, back (z low), front of the room (z high)."""
+    field_a: NDArray[np.intp]
+    """Index of the back plane's columns that lie in the field, and of its rows."""
+    field_b: NDArray[np.intp]
+    index: tuple[NDArray[np.intp], ...]
+    """For each plane the patch number of each cell, -1 in the field."""
+    centre: Array
+    normal: Array
+    area: Array
+    plane_of: NDArray[np.intp]
+
+    def spread(self, per_plane: list[Array]) -> Array:
+        """Values by cell (..., nu, nv) of each plane as one array by patch (..., patches)."""
+        found = np.zeros((*per_plane[0].shape[:-2], len(self.area)))
+        for values, index in zip(per_plane, self.index, strict=True):
+            kept = index >= 0
+            found[..., index[kept]] = values[..., kept]
+        return found
+
+    def seen_from(self, points: Array, normal: Array) -> tuple[Array, Array]:
+        """Factors from points (..., 3) with one normal: of the patches (..., patches), and of the field's
+        cells (..., cells a, cells b)."""
+        seen = [plane.seen_from(points, normal) for plane in self.planes]
+        field = seen[4][..., self.field_a[:, None], self.field_b[None, :]]
+        return self.spread(seen), field
+
+    def samples(self) -> Array:
+        """Four points a patch (patches, 4, 3), the Gauss points of its two directions."""
+        found = np.empty((len(self.area), 4, 3))
+        for plane, index in zip(self.planes, self.index, strict=True):
+            for number, (i, j) in enumerate(((0, 0), (0, 1), (1, 0), (1, 1))):
+                u = plane.u[:-1] + np.diff(plane.u) * _GAUSS[i]
+                v = plane.v[:-1] + np.diff(plane.v) * _GAUSS[j]
+                kept = index >= 0
+                found[index[kept], number] = plane.points(u, v)[kept]
+        return found
+
+    def exchange(self) -> tuple[Array, Array]:
+        """Mean factors over each patch: patch to patch (p, p) and patch to field cell (p, cells a, cells
+        b).
+        """
+        samples = self.samples()
+        cells = (len(self.field_a), len(self.field_b))
+        rooms = np.empty((len(self.area), len(self.area)))
+        fields = np.empty((len(self.area), *cells))
+        for number, plane in enumerate(self.planes):
+            own = np.flatnonzero(self.plane_of == number)
+            if len(own):
+                room, field = self.seen_from(samples[own], plane.normal)
+                rooms[own], fields[own] = room.mean(axis=1), field.mean(axis=1)
+        return rooms, fields
+
+
+def room_patches(where: Site, *, finest: float = 0.16) -> RoomPatches:
+    """Graded patches, about ``finest`` [m] wide along the edges of the room and of the field."""
+    (a0, a1), (b0, b1), (_, z1) = where.box
+    z0 = where.front_z
+    a = lines(a0, a1, tuple(where.face[0]), finest=finest)
+    b = lines(b0, b1, tuple(where.face[1]), finest=finest)
+    z = lines(z0, z1, (), finest=finest)
+    planes = (
+        Plane(axis=0, side=0, at=a0, u=b, v=z),
+        Plane(axis=0, side=1, at=a1, u=b, v=z),
+        Plane(axis=1, side=0, at=b0, u=a, v=z),
+        Plane(axis=1, side=1, at=b1, u=a, v=z),
+        Plane(axis=2, side=0, at=z0, u=a, v=b),
+        Plane(axis=2, side=1, at=z1, u=a, v=b),
+    )
+    middle_a, middle_b = (a[1:] + a[:-1]) / 2, (b[1:] + b[:-1]) / 2
+    in_a = (middle_a > where.face[0, 0]) & (middle_a < where.face[0, 1])
+    in_b = (middle_b > where.face[1, 0]) & (middle_b < where.face[1, 1])
+    index, centre, normal, area, plane_of, count = [], [], [], [], [], 0
+    for number, plane in enumerate(planes):
+        kept = np.ones((len(plane.u) - 1, len(plane.v) - 1), dtype=bool)
+        if number == 4:
+            kept = ~(in_a[:, None] & in_b[None, :])
+        numbers = np.full(kept.shape, -1, dtype=np.intp)
+        numbers[kept] = count + np.arange(kept.sum())
+        count += int(kept.sum())
+        index.append(numbers)
+        middles = plane.points((plane.u[1:] + plane.u[:-1]) / 2, (plane.v[1:] + plane.v[:-1]) / 2)
+        centre.append(middles[kept])
+        normal.append(np.broadcast_to(plane.normal, (int(kept.sum()), 3)))
+        area.append(plane.areas[kept])
+        plane_of.append(np.full(int(kept.sum()), number))
+    return RoomPatches(
+        planes=planes,
+        field_a=np.flatnonzero(in_a),
+        field_b=np.flatnonzero(in_b),
+        index=tuple(index),
+        centre=np.concatenate(centre),
+        normal=np.concatenate(normal),
+        area=np.concatenate(area),
+        plane_of=np.concatenate(plane_of),
+    )
