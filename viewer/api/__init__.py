@@ -1,0 +1,29 @@
+"""The JSON API under ``/api``. A view parses, calls one function, serialises.
+
+Reading
+    GET  /healthz                      {"status": "ok", "version"}
+    GET  /api/schema                   JSON Schema of the job file
+    GET  /api/catalogue                names by kind with state and source, as ``slatwright catalogue``
+    GET  /api/jobs/demo                the built-in job's document
+
+Asking about a job: the body is the job file itself (application/json)
+    POST /api/check                    {"ok": true, "version"}; version = SHA-256 of the canonical job
+    POST /api/set-out                  as ``slatwright set-out``
+    POST /api/take-off                 as ``slatwright take-off``
+    POST /api/appearance               as ``slatwright appearance``
+    POST /api/scene                    what the orbit view needs, see viewer/api/scene.py
+    POST /api/stills                   a server-made picture, see viewer/api/stills.py
+
+Every error of every address has one shape, see viewer/api/errors.py.
+"""
+
+from flask import Flask
+
+from viewer.api import errors, house, jobs
+
+
+def init_app(app: Flask) -> None:
+    """Put the API and the one error shape into an application."""
+    errors.init_app(app)
+    app.register_blueprint(house.blueprint)
+    app.register_blueprint(jobs.blueprint)

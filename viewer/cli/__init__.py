@@ -72,4 +72,8 @@ def invoke(arguments: list[str]) -> int:
 
 def main() -> None:
     """The console script."""
-    sys.exit(invoke(sys.argv[1:]))
+    try:
+        code = invoke(sys.argv[1:])
+    except KeyboardInterrupt:  # before the command began
+        code = 130
+    sys.exit(code)

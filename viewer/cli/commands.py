@@ -53,3 +53,25 @@ def set_out(job_file: Path, folders: tuple[Path, ...]) -> None:
     from viewer.answers.set_out import set_out_answer
 
     print_json(set_out_answer(read_job(job_file, folders)))
+
+
+@slatwright.command()
+@click.option("--demo", is_flag=True, help="Open the built-in job (also what is opened without this).")
+@click.option(
+    "--port",
+    type=click.IntRange(0, 65535),
+    help="Port to listen on, 0 for a free one; left out, the setting's or, if that is taken, a free one.",
+)
+def run(demo: bool, port: int | None) -> None:
+    """Open the web application on this machine and print its address."""
+    import sys
+
+    from viewer import create_app
+    from viewer.log import configure
+    from viewer.serve import listening_socket, serve
+
+    chosen = settings_of()
+    configure(chosen.log_level, sys.stderr)
+    listening = listening_socket(chosen.host, chosen.port if port is None else port, or_free=port is None)
+    path = "demo" if demo else ""
+    serve(create_app(chosen), chosen, listening, say=lambda address: click.echo(f"{address}{path}"))

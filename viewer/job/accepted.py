@@ -33,7 +33,7 @@ def sort_key(path: str) -> tuple[tuple[int, int, str], ...]:
 def nearest(given: str, known: Iterable[str]) -> str | None:
     """The known word that looks most like the given one, or None when none comes near."""
     folded = {word.casefold(): word for word in known}
-    close = difflib.get_close_matches(given.casefold(), folded, n=1, cutoff=0.4)
+    close = difflib.get_close_matches(given.casefold(), folded, n=1, cutoff=0.5)
     return folded[close[0]] if close else None
 
 

@@ -1,0 +1,16 @@
+"""Server-rendered pages and the static files that belong to them."""
+
+from gettext import gettext
+
+from flask import Flask
+
+from viewer.pages import jobs, static_files
+
+
+def init_app(app: Flask) -> None:
+    """Put the pages and the static files into an application."""
+    app.register_blueprint(static_files.blueprint)
+    app.add_url_rule("/static/<path:filename>", endpoint="static", view_func=static_files.serve)
+    app.register_blueprint(jobs.blueprint)
+    app.jinja_env.globals["_"] = gettext
+    app.jinja_env.globals["three_address"] = "/static/vendor/three.module.js"

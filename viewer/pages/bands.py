@@ -31,7 +31,7 @@ SUPERSAMPLE = 3
 def band_png(
     seen: Appearance, weights: Floats, white: Floats, *, width: int = 360, height: int = 96, seed: int = 0
 ) -> bytes:
-    """PNG of the band. ``weights`` : (41, 3) reflectance to XYZ under some light, ``white`` that light's XYZ."""
+    """PNG of the band. ``weights`` : (41, 3) reflectance to XYZ under a light, ``white`` its XYZ."""
     xyz = _xyz(seen, weights, width * SUPERSAMPLE, height * SUPERSAMPLE, seed)
     shown = xyz.reshape(height, SUPERSAMPLE, width, SUPERSAMPLE, 3).mean(axis=(1, 3))
     encoded = np.round(adapted_srgb(shown, white) * 255).astype(np.uint8)

@@ -1,0 +1,56 @@
+"""Static files by an allow-list."""
+
+from collections.abc import Iterator
+
+import pytest
+from flask.testing import FlaskClient
+
+from viewer import create_app
+from viewer.pages.static_files import served
+
+
+@pytest.fixture(scope="module")
+def client() -> Iterator[FlaskClient]:
+    with create_app().test_client() as client:
+        yield client
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "package.json",
+        "package-lock.json",
+        "node_modules/three/build/three.module.js",
+        "node_modules/three/package.json",
+        "vendor/three/package.json",
+        "vendor/../package.json",
+        "js/../package.json",
+        "js/..%2fpackage.json",
+        "%2e%2e/pyproject.toml",
+        "//etc/passwd",
+        "js",
+        "js/",
+        "css/booth.css/",
+        "css/booth.css%00.js",
+        ".npmrc",
+    ],
+)
+def test_what_is_not_on_the_list_is_not_there(client: FlaskClient, path: str) -> None:
+    answer = client.get(f"/static/{path}")
+    # werkzeug folds // and the answer then leads to an address that is not there either
+    assert answer.status_code in (404, 308)
+    if answer.status_code == 308:
+        assert client.get(answer.headers["Location"]).status_code == 404
+
+
+def test_our_own_files_are_served_with_their_type_and_an_etag(client: FlaskClient) -> None:
+    answer = client.get("/static/css/booth.css")
+    assert (answer.status_code, answer.content_type) == (200, "text/css; charset=utf-8")
+    again = client.get("/static/css/booth.css", headers={"If-None-Match": answer.headers["ETag"]})
+    assert again.status_code == 304
+
+
+def test_the_list_holds_our_files_and_three_js_only() -> None:
+    for address, file in served().items():
+        assert address.startswith(("css/", "js/", "vendor/three.", "vendor/fonts/")), address
+        assert file.suffix in (".css", ".js", ".svg", ".woff2"), address

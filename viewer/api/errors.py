@@ -1,0 +1,96 @@
+"""One error shape for every address under /api, and a plain page with the same facts for people.
+
+    {"status": 422, "title": "This job cannot be used",
+     "errors": [{"path": "openings[0].left_mm", "message": "4300 lies beyond the wall's 4200"}],
+     "request": "5f2c0a9be1d4"}
+
+``errors`` is never absent; it is empty where no place in the job is at fault. The text of an unexpected fault
+never leaves the server.
+"""
+
+import logging
+from typing import Any
+
+from flask import Flask, Response, current_app, jsonify, make_response, request
+from werkzeug.exceptions import HTTPException
+
+from viewer.job.check import JobError
+from viewer.log import event, keep_failure, request_id
+from viewer.services import services
+
+TITLES = {
+    400: "This request could not be read",
+    403: "This write does not come from our own pages",
+    404: "Nothing stands at this address",
+    405: "This address does not do that",
+    409: "That is not possible now",
+    413: "That is larger than a job file may be",
+    415: "Expected the job as application/json",
+    421: "This host name is not ours",
+    422: "This job cannot be used",
+    429: "Too many of these at once; try again in a moment",
+    500: "An unexpected fault of this program",
+    503: "This cannot be made here at present",
+}
+
+
+class RequestProblem(Exception):  # noqa: N818 # an answer to the client, not a fault of ours
+    """A request that cannot be answered as it is: a status and (place, what would be accepted) pairs."""
+
+    def __init__(self, status: int, problems: tuple[tuple[str, str], ...] = ()) -> None:
+        self.status = status
+        self.problems = problems
+        super().__init__(TITLES[status])
+
+
+def error_body(status: int, problems: tuple[tuple[str, str], ...] = ()) -> dict[str, Any]:
+    """The one error shape."""
+    return {
+        "status": status,
+        "title": TITLES.get(status, "This request could not be answered"),
+        "errors": [{"path": path, "message": message} for path, message in problems],
+        "request": request_id.get(),
+    }
+
+
+def _answer(status: int, problems: tuple[tuple[str, str], ...] = ()) -> Response:
+    body = error_body(status, problems)
+    if request.path.startswith("/api/") or request.accept_mimetypes.best == "application/json":
+        response = jsonify(body)
+    else:
+        lines = [body["title"] + ".", *(f"{path}: {message}" for path, message in problems)]
+        response = make_response("\n".join(lines) + "\n", {"Content-Type": "text/plain; charset=utf-8"})
+    response.status_code = status
+    return response
+
+
+def _job_error(error: JobError) -> Response:
+    return _answer(422, error.problems)
+
+
+def _request_problem(error: RequestProblem) -> Response:
+    return _answer(error.status, error.problems)
+
+
+def _http_error(error: HTTPException) -> Response:
+    response = _answer(error.code or 500)
+    for name, value in error.get_headers():
+        if name.lower() in ("allow", "retry-after"):
+            response.headers[name] = value
+    return response
+
+
+def _unexpected(error: Exception) -> Response:
+    kept = keep_failure(error, services().settings.state_dir)
+    event("fault", level=logging.ERROR, kind=type(error).__name__, kept=str(kept))
+    if current_app.testing:
+        raise error
+    return _answer(500)
+
+
+def init_app(app: Flask) -> None:
+    """Give every error of an application the one shape."""
+    app.register_error_handler(JobError, _job_error)
+    app.register_error_handler(RequestProblem, _request_problem)
+    app.register_error_handler(HTTPException, _http_error)
+    app.register_error_handler(Exception, _unexpected)

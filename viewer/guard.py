@@ -1,0 +1,92 @@
+"""What stands before every view: whose request it is, and what the browser may do with the answer.
+
+A program that listens on 127.0.0.1 is reachable by every page in the user's browser. So the Host must be one
+of ours (else a foreign name could be pointed at this machine), and a write must come from our own pages.
+"""
+
+import secrets
+from urllib.parse import urlsplit
+
+from flask import Flask, Response, abort, g, request
+
+from viewer.clock import elapsed_s
+from viewer.log import event, new_request_id, request_id
+from viewer.services import services
+
+SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
+LOCAL_NAMES = frozenset({"127.0.0.1", "localhost", "::1"})
+
+
+def _host_name(host: str) -> str:
+    try:
+        return (urlsplit(f"//{host}").hostname or "").rstrip(".")
+    except ValueError:
+        return ""
+
+
+def _known_host(host: str) -> bool:
+    return _host_name(host) in LOCAL_NAMES | {services().settings.host.lower()}
+
+
+def _own_origin(origin: str) -> bool:
+    parts = urlsplit(origin)
+    return parts.scheme == request.scheme and parts.netloc.lower() == request.host.lower()
+
+
+def _check_request() -> None:
+    g.started_s = elapsed_s()
+    g.csp_nonce = secrets.token_urlsafe(16)
+    request_id.set(new_request_id())
+    if not _known_host(request.host):
+        abort(421)
+    if request.method in SAFE_METHODS:
+        return
+    origin = request.headers.get("Origin")
+    site = request.headers.get("Sec-Fetch-Site", "same-origin")
+    # a browser sends Origin with every write to another site; other programs need send neither header
+    if (origin is not None and not _own_origin(origin)) or site != "same-origin":
+        abort(403)
+
+
+def policy(nonce: str) -> str:
+    """The Content-Security-Policy: our own files, scripts only with the nonce or from our own origin."""
+    return "; ".join(
+        (
+            "default-src 'none'",
+            f"script-src 'self' 'nonce-{nonce}'",
+            "style-src 'self'",
+            "img-src 'self' data: blob:",
+            "font-src 'self'",
+            "connect-src 'self'",
+            "worker-src 'self'",
+            "manifest-src 'self'",
+            "form-action 'self'",
+            "base-uri 'none'",
+            "frame-ancestors 'none'",
+        )
+    )
+
+
+def _finish_response(response: Response) -> Response:
+    response.headers.setdefault("Content-Security-Policy", policy(g.get("csp_nonce", "")))
+    response.headers["X-Content-Type-Options"] = "nosniff"
+    response.headers["X-Frame-Options"] = "DENY"
+    response.headers["Referrer-Policy"] = "same-origin"
+    response.headers["Cross-Origin-Opener-Policy"] = "same-origin"
+    response.headers["Cross-Origin-Resource-Policy"] = "same-origin"
+    response.headers["X-Request-Id"] = request_id.get()
+    response.headers.setdefault("Cache-Control", "no-store")
+    rule = request.url_rule.rule if request.url_rule else "-"
+    took_ms = round(1000 * (elapsed_s() - g.get("started_s", elapsed_s())), 1)
+    event("request", method=request.method, route=rule, status=response.status_code, ms=took_ms)
+    return response
+
+
+def init_app(app: Flask) -> None:
+    """Guard every request of an application and give templates ``csp_nonce``."""
+    app.before_request(_check_request)
+    app.after_request(_finish_response)
+
+    @app.context_processor
+    def nonce() -> dict[str, str]:
+        return {"csp_nonce": g.csp_nonce}

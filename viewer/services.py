@@ -1,0 +1,55 @@
+"""What the application works with, made once at its start and found through ``services()``."""
+
+from functools import cached_property
+from typing import TYPE_CHECKING, cast
+
+from flask import Flask, current_app
+
+from viewer.catalogue import catalogue_of, names_of
+from viewer.demo import demo_bytes
+from viewer.job.check import CheckResult, check_job, check_text
+from viewer.settings import Settings
+
+if TYPE_CHECKING:
+    from finishes.catalogue import Catalogue
+
+KEY = "slatwright"
+
+
+class Services:
+    """Settings, catalogue and the jobs that are open."""
+
+    def __init__(self, settings: Settings) -> None:
+        self.settings = settings
+
+    def init_app(self, app: Flask) -> None:
+        """Put these services into an application."""
+        app.extensions[KEY] = self
+
+    @cached_property
+    def catalogue(self) -> "Catalogue":
+        """The catalogue with the folders of the settings."""
+        return catalogue_of(self.settings.catalogue)
+
+    @cached_property
+    def names(self) -> dict[str, tuple[str, ...]]:
+        """The catalogue's names by kind."""
+        return names_of(self.catalogue)
+
+    def check(self, data: object) -> CheckResult:
+        """Plain data as a job, checked against this catalogue."""
+        return check_job(data, names=self.names)
+
+    def check_text(self, source: bytes) -> CheckResult:
+        """The bytes of a job file, checked against this catalogue."""
+        return check_text(source, names=self.names)
+
+    @cached_property
+    def demo(self) -> CheckResult:
+        """The built-in job. It always checks: a test says so."""
+        return self.check_text(demo_bytes())
+
+
+def services() -> Services:
+    """The services of the application that answers the present request."""
+    return cast(Services, current_app.extensions[KEY])
