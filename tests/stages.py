@@ -30,7 +30,7 @@ STAGES: dict[str, tuple[str, tuple[str, ...]]] = {
     "tsc": ("JavaScript types", (f"{NPM}/tsc", "--project", "static")),
     "python": (
         "Python tests, two at a time",
-        (*PYTEST, "not browser and not timed and not reference", "-n", "2"),
+        (*PYTEST, "not browser and not timed and not reference", "-n", "2", "--cov", "--cov-report="),
     ),
     "timed": ("what must not take longer", (*PYTEST, "timed")),
     "node": (
@@ -95,6 +95,18 @@ def run(name: str, folder: Path) -> Result:
     return result
 
 
+def coverage_words() -> str:
+    """What the stage "python" covered; the lines are shown by ``.venv/bin/coverage report -m``."""
+    told = subprocess.run(
+        ["coverage", "report", "--format=total"], capture_output=True, text=True, check=False
+    )
+    return (
+        f"{told.stdout.strip()} % of lines and branches covered"
+        if told.returncode == 0
+        else "coverage unknown"
+    )
+
+
 def summary(results: list[Result], *, skips_fail: bool) -> int:
     """Prints the closing summary and gives the exit code: that of the first stage that failed."""
     print("\n=== summary")
@@ -131,6 +143,8 @@ def main() -> int:
         parser.error(f"no stage {', '.join(unknown)}; there are {', '.join(STAGES)}")
     with tempfile.TemporaryDirectory() as folder:
         results = [run(name, Path(folder)) for name in names]
+    if "python" in names:
+        print("\n" + coverage_words())
     return summary(results, skips_fail=os.environ.get("CI") == "true")
 
 
