@@ -90,7 +90,7 @@ def test_first_fit_decreasing_gives_49_on_u120_00_as_published() -> None:
     from meshes.cutting.fill import _greedy
 
     strips = _greedy(order(U120_00, [150], each=True).integers, [0], 0)
-    assert sum(strip.times for strip in strips) == 49
+    assert sum(times for _, _, times in strips) == 49
 
 
 def test_four_two_foot_pieces_do_not_come_from_eight_feet_with_an_eighth_of_kerf() -> None:

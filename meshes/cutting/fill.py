@@ -34,21 +34,35 @@ class Strip:
 
 def first_strips(order: Integers) -> tuple[Strip, ...]:
     """The cheapest of several greedy plans, each without looking back."""
-    usable = [room for room in range(len(order.rooms)) if order.rooms[room] >= order.sizes[-1]]
+    usable = [
+        room for room in range(len(order.rooms)) if order.sizes and order.rooms[room] >= order.sizes[-1]
+    ]
     if not usable:
         return ()
     choices: list[list[int]] = [usable] if len(usable) > 1 else []
     choices += [[room] for room in usable if order.rooms[room] >= order.sizes[0]]
     looks = max(20, LOOKS // (sum(order.demands) * len(usable)))
     plans = [_greedy(order, choice, tries) for choice in choices for tries in (0, looks)]
-    return min(plans, key=lambda plan: (cost_of(order, plan), sum(strip.times for strip in plan)))
+    best = min(plans, key=lambda plan: (_cost(order, plan), sum(times for _, _, times in plan)))
+    return tuple(
+        Strip(room=room, counts=tuple(pieces.get(index, 0) for index in range(len(order.sizes))), times=times)
+        for room, pieces, times in best
+    )
 
 
 def cost_of(order: Integers, strips: Sequence[Strip]) -> int:
     """What the sections cost that these strips come from."""
+    return _cost(order, [(strip.room, {}, strip.times) for strip in strips])
+
+
+Filled = tuple[int, dict[int, int], int]
+"""A room, how many of which size (by index), how often."""
+
+
+def _cost(order: Integers, filled: Sequence[Filled]) -> int:
     used = [0] * len(order.rooms)
-    for strip in strips:
-        used[strip.room] += strip.times
+    for room, _, times in filled:
+        used[room] += times
     return sum(-(-count // order.per_section) * cost for count, cost in zip(used, order.costs, strict=True))
 
 
@@ -73,9 +87,9 @@ class _Left:
             self.rising = [self.rising[place] for place in kept]
 
 
-def _greedy(order: Integers, rooms: Sequence[int], looks: int) -> tuple[Strip, ...]:
+def _greedy(order: Integers, rooms: Sequence[int], looks: int) -> list[Filled]:
     left = _Left(order)
-    strips: list[Strip] = []
+    strips: list[Filled] = []
     while left.live:
         largest = order.sizes[left.live[0]]
         filled = []
@@ -87,9 +101,8 @@ def _greedy(order: Integers, rooms: Sequence[int], looks: int) -> tuple[Strip, .
         _, _, room, pieces = min(filled, key=lambda one: one[:3])
         times = min(left.counts[index] // count for index, count in pieces.items())
         left.take(pieces, times)
-        counts = tuple(pieces.get(index, 0) for index in range(len(order.sizes)))
-        strips.append(Strip(room=room, counts=counts, times=times))
-    return tuple(strips)
+        strips.append((room, pieces, times))
+    return strips
 
 
 def _fill(sizes: Sequence[int], left: _Left, room: int, looks: int) -> dict[int, int]:

@@ -61,6 +61,9 @@ class Stock(Value):
     keep_strip_mm: StockLength = Field(
         Fraction(300), description="In mm; shortest offcut of a strip worth keeping (common practice)."
     )
+    keep_depth_mm: Kerf = Field(
+        Fraction(8), description="In mm; thinnest rest of a section worth keeping (common practice)."
+    )
     boards_may_turn: bool = Field(
         True,
         description="false where face grain or a marked direction keeps every board upright in the sheet",

@@ -74,15 +74,24 @@ def scales(shares: Sequence[Fraction]) -> list[Scale]:
 def lower_bound(order: Integers) -> int:
     """The least that any plan costs, as far as the weights prove it; rounded up to a possible cost.
 
-    Each room may take its own function. Which is best is looked for in floats; the bound itself is exact.
+    Two bounds hold: by cost, and by the number of strips, which come in whole sections of the cheapest kind.
     """
-    rooms = [
-        (room, cost) for room, cost in zip(order.rooms, order.costs, strict=True) if room >= order.sizes[-1]
-    ]
+    if not order.sizes:
+        return 0
+    usable = [place for place, room in enumerate(order.rooms) if room >= order.sizes[-1]]
+    rooms, costs = [order.rooms[place] for place in usable], [order.costs[place] for place in usable]
+    by_cost = _bound(order, rooms, costs) / order.per_section
+    strips = ceil(_bound(order, rooms, [1] * len(rooms)))
+    sections = -(-strips // order.per_section)
+    return round_up(order, max(by_cost, Fraction(sections * min(costs))))
+
+
+def _bound(order: Integers, rooms: Sequence[int], costs: Sequence[int]) -> Fraction:
+    """Each room may take its own function. Which is best is looked for in floats; the bound is exact."""
     demands = np.array(order.demands, dtype=float)
     families: list[list[Scale]] = []
     tables: list[NDArray[np.float64]] = []
-    for room, cost in rooms:
+    for room, cost in zip(rooms, costs, strict=True):
         fitting = [Fraction(size, room) for size in order.sizes if size <= room]
         families.append(scales(fitting))
         shares = np.array([float(share) for share in fitting])
@@ -95,10 +104,10 @@ def lower_bound(order: Integers) -> int:
     for size, count in zip(order.sizes, order.demands, strict=True):
         total += count * min(
             cost * family[choice].exact(Fraction(size, room))
-            for family, choice, (room, cost) in zip(families, chosen, rooms, strict=True)
+            for family, choice, room, cost in zip(families, chosen, rooms, costs, strict=True)
             if size <= room
         )
-    return round_up(order, total / order.per_section)
+    return total
 
 
 def _chosen(tables: Sequence[NDArray[np.float64]], demands: NDArray[np.float64]) -> list[int]:
