@@ -37,9 +37,22 @@ class GBuffer:
     footprint: NDArray[np.float32]
     eye: NDArray[np.float32]
     """(3,) [m], where the camera stands."""
+    step: NDArray[np.float32]
+    """(2, 3) [m]: one pixel to the right and one up, seen at a depth of one metre."""
 
     def __len__(self) -> int:
         return len(self.pixel)
+
+    def pixel_sides(self, rows: NDArray[np.int64]) -> NDArray[np.float32]:
+        """(len(rows), 2, 3) [m]: from a pixel to its neighbours right and up, on the face that it sees."""
+        right, up = self.step
+        forward = np.cross(up, right) / np.linalg.norm(np.cross(up, right))
+        ray = self.position[rows] - self.eye
+        depth = ray @ forward
+        normal = self.normal[rows]
+        facing = np.minimum((ray * normal).sum(axis=1), np.float32(-1e-6))
+        sides = [depth[:, None] * (move - ray * ((normal @ move) / facing)[:, None]) for move in (right, up)]
+        return np.stack(sides, axis=1).astype(np.float32)
 
     def filtered(self, values: NDArray[np.float32]) -> NDArray[np.float32]:
         """Sample values (n,) or (n, k) box-filtered to (height, width) or (height, width, k)."""

@@ -151,6 +151,7 @@ class _View:
             normal=normal.astype(np.float32),
             footprint=(along * length / self.focal).astype(np.float32),
             eye=self.camera.eye.astype(np.float32),
+            step=(turn.T[:2] / self.focal).astype(np.float32),
         )
 
 
@@ -216,4 +217,5 @@ def _join(parts: list[GBuffer], width: int, height: int) -> GBuffer:
         normal=np.concatenate([part.normal for part in parts]),
         footprint=np.concatenate([part.footprint for part in parts]),
         eye=parts[0].eye,
+        step=parts[0].step,
     )
