@@ -123,6 +123,7 @@ def test_catalogue_lists_every_kind_with_state_and_source(capfdbinary: pytest.Ca
     assert sum(answer["count"].values()) == sum(len(answer[kind]) for kind in kinds)
 
 
+@pytest.mark.timed
 def test_schema_is_cold_within_a_second() -> None:
     # the best of three: other work on the machine is not the program's; the target is the house's own
     seconds = []

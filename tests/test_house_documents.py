@@ -132,9 +132,6 @@ def test_every_stage_is_described(developers: str) -> None:
 def test_files_that_a_document_names_exist(checkout: Path, name: str) -> None:
     text = (checkout / name).read_text(encoding="utf-8")
     named = set(
-        re.findall(
-            r"\b(?:viewer|meshes|finishes|static|tests)/[\w./]+\.(?:py|sh|toml|lock|json|jpg|md)\b", text
-        )
+        re.findall(r"\b(?:viewer|meshes|finishes|static|tests)/[\w./]+\.(?:py|sh|toml|lock|json|md)\b", text)
     )
-    named -= {"static/node_modules"}
     assert sorted(path for path in named if not (checkout / path).is_file()) == []
