@@ -73,5 +73,5 @@ def run(demo: bool, port: int | None) -> None:
     chosen = settings_of()
     configure(chosen.log_level, sys.stderr)
     listening = listening_socket(chosen.host, chosen.port if port is None else port, or_free=port is None)
-    path = "demo" if demo else ""
+    path = "jobs/demo/" if demo else ""
     serve(create_app(chosen), chosen, listening, say=lambda address: click.echo(f"{address}{path}"))
