@@ -8,11 +8,20 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from finishes import backing, pigment, stain, timber, topcoat
+from finishes import backing, stain, timber, topcoat
 from finishes.catalogue import Catalogue
-from finishes.catalogue.entries import PartEntry, StainEntry, TimberEntry, TopcoatEntry
+from finishes.catalogue.entries import (
+    FigureEntry,
+    PartEntry,
+    SampleEntry,
+    SortingEntry,
+    TimberEntry,
+    TopcoatEntry,
+)
+from finishes.kubelka import infinite, ratio_ks
 from finishes.spectra import Floats, frozen
 from finishes.tagged import State
+from finishes.tone import Tone, tone_of
 from finishes.topcoat import Gloss
 
 if TYPE_CHECKING:
@@ -26,9 +35,10 @@ class Appearance:
     """A finish as light sees it.
 
     reflectance : by surface word, (41,) in 0..1, the area mean; without the mirror-like first-surface
-    reflection.
+        reflection.
     zones : by slat surface word, (early (41,), late (41,)); mean = (1 - late_share) early + late_share late.
     late_share : area of late wood, 0..1: the mean of the drawn figure's mask.
+    knot : (41,) a knot on the front; None on boards without. Knots are left out of the mean.
     gloss : what the picture adds on the slats and trims (f0, roughness); every other surface is matt.
     uncertainty_de : one standard uncertainty of the colour of a whole board, CIEDE2000.
     spread_de : standard spread of the colour within one board, CIELAB.
@@ -37,6 +47,8 @@ class Appearance:
     reflectance: Mapping[str, Floats]
     zones: Mapping[str, tuple[Floats, Floats]]
     late_share: float
+    knot: Floats | None
+    sorting: SortingEntry
     gloss: Gloss
     state: State
     uncertainty_de: float
@@ -61,41 +73,36 @@ class Appearance:
 def appearance(finish: "Finish", catalogue: Catalogue) -> Appearance:
     """The appearance of a chosen finish. Empty names are the catalogue's first entries.
 
-    Raises KeyError, naming the nearest entry, for a name that the catalogue lacks.
+    Raises KeyError, naming the nearest entry, for a name that the catalogue lacks, and
+    ``finishes.tone.UnmixableError`` for an own tone of two kinds.
     """
     wood: TimberEntry = catalogue.named("timber", finish.timber)
-    tone: StainEntry = catalogue.named("stain", finish.stain)
     top: TopcoatEntry = catalogue.named("topcoat", finish.topcoat)
     cloth = catalogue.named("fabric", finish.fabric)
+    tone = tone_of(finish, catalogue)
     constants = stain.optics(catalogue)
-    mean = timber.bare(wood.lab, wood.reflectance, wood=True, cache_dir=catalogue.cache_dir)
+    shine = topcoat.gloss_of(top, constants.external)
     figure = catalogue.figure[wood.figure]
-    parts = timber.zones(mean, figure, cache_dir=catalogue.cache_dir)
-
-    surfaces = {"slat_front": finish.faces, "slat_side": finish.sides, "slat_end": "end"}
-    absorption, scattering = pigment.mix(tone.loads, catalogue.pigment)
-    film = tone.medium == "film"
-    further = constants.dried if finish.between_coats == "dried" else constants.wet_on_wet
-    coats = stain.coat_load(finish.coats, 1.0 if film else further)
-    uptakes = (1.0, 1.0) if film else (figure.early.uptake, figure.late.uptake)
-    loads = np.array([[constants.surface_load[s] * up for up in uptakes] for s in surfaces.values()])
-    loads = loads[..., None] * coats * (1.0 if film else wood.uptake.value)
-    bare_zones = np.stack([parts.early, parts.late])[None]
-    total = sum(load for _, load in tone.loads)
-    finished = stain.finish(
-        bare_zones,
-        loads * absorption,
-        loads * scattering,
-        loads * total,
-        topcoat.surface_of(top),
-        constants,
-        film=film,
-    )
+    finished = _finished(finish, wood, figure, tone, top, catalogue)
+    state: State = "Indicative"
+    uncertainty = _uncertainty(wood, catalogue)
+    warnings = list(backing.warnings(cloth, cache_dir=catalogue.cache_dir))
+    if finish.sample:
+        sample: SampleEntry = catalogue.named("sample", finish.sample)
+        differences = sample_differences(finish, sample, catalogue)
+        if differences:
+            warnings.append(
+                f"The off-cut {sample.name!r} was made otherwise ({'; '.join(differences)}), so this colour "
+                "stays indicative."
+            )
+        else:
+            finished = _corrected(finished, figure.late_share, sample, shine)
+            state, uncertainty = "Measured", sample.uncertainty_de
     finished = frozen(finished)
     late = figure.late_share
     reflectance = {
         surface: frozen((1.0 - late) * finished[row, 0] + late * finished[row, 1])
-        for row, surface in enumerate(surfaces)
+        for row, surface in enumerate(SLAT_SURFACES)
     }
     behind = backing.reflectance(cloth, cache_dir=catalogue.cache_dir)
     reflectance |= {"trim": reflectance["slat_front"], "fabric": behind, "panel_edge": behind}
@@ -104,15 +111,78 @@ def appearance(finish: "Finish", catalogue: Catalogue) -> Appearance:
     return Appearance(
         reflectance=MappingProxyType(reflectance),
         zones=MappingProxyType(
-            {surface: (finished[row, 0], finished[row, 1]) for row, surface in enumerate(surfaces)}
+            {word: (finished[row, 0], finished[row, 1]) for row, word in enumerate(SLAT_SURFACES)}
         ),
         late_share=late,
-        gloss=topcoat.gloss_of(top, constants.external),
-        state="Indicative",
-        uncertainty_de=_uncertainty(wood, catalogue),
+        knot=finished[0, 2] if figure.knot is not None else None,
+        sorting=catalogue.named("sorting", finish.sorting),
+        gloss=shine,
+        state=state,
+        uncertainty_de=uncertainty,
         spread_de=catalogue.constant("within-board spread"),
-        warnings=backing.warnings(cloth, cache_dir=catalogue.cache_dir),
+        warnings=tuple(warnings),
     )
+
+
+def sample_differences(finish: "Finish", sample: SampleEntry, catalogue: Catalogue) -> tuple[str, ...]:
+    """In what a finish departs from a measured sample: only the very same finish may be called Measured."""
+    tone = tone_of(finish, catalogue).name
+    pairs = [
+        ("timber", catalogue.named("timber", finish.timber).name, sample.timber),
+        ("tone", tone, sample.tone),
+        ("coats", finish.coats, sample.coats),
+        ("topcoat", catalogue.named("topcoat", finish.topcoat).name, sample.topcoat),
+        ("faces", finish.faces, sample.faces),
+    ]
+    if finish.coats > 1:
+        pairs.append(("between coats", finish.between_coats, sample.between_coats))
+    return tuple(f"{word} {theirs}, not {ours}" for word, ours, theirs in pairs if ours != theirs)
+
+
+def _finished(
+    finish: "Finish",
+    wood: TimberEntry,
+    figure: FigureEntry,
+    tone: Tone,
+    top: TopcoatEntry,
+    catalogue: Catalogue,
+) -> Floats:
+    """(3, 3, 41): slat surface by (early, late, knot) by wavelength."""
+    constants = stain.optics(catalogue)
+    mean = timber.bare(wood.lab, wood.reflectance, wood=True, cache_dir=catalogue.cache_dir)
+    zones = timber.zones(mean, figure, cache_dir=catalogue.cache_dir)
+    film = tone.medium == "film"
+    further = constants.dried if finish.between_coats == "dried" else constants.wet_on_wet
+    coats = stain.coat_load(finish.coats, 1.0 if film else further)
+    knot_uptake = figure.knot.uptake if figure.knot else 1.0
+    uptake = np.array([figure.early.uptake, figure.late.uptake, knot_uptake]) * wood.uptake.value
+    if film:
+        uptake = np.ones(3)
+    texture = [constants.surface_load[word] for word in (finish.faces, finish.sides, "end")]
+    loads = coats * np.outer(texture, uptake)[..., None]
+    return stain.finish(
+        np.stack([zones.early, zones.late, zones.knot])[None],
+        loads * tone.absorption,
+        loads * tone.scattering,
+        loads * tone.total,
+        topcoat.surface_of(top),
+        constants,
+        film=film,
+    )
+
+
+def _corrected(finished: Floats, late: float, sample: SampleEntry, shine: Gloss) -> Floats:
+    """The model's zones moved to a measured front: K/S of every zone times the ratio that the front needs.
+
+    The front's two zones are then scaled together, so that their mean is the measurement itself.
+    """
+    measured = np.clip(sample.reflectance.values - shine.f0 * shine.matt_share, 1e-4, 0.999)
+    front = (1.0 - late) * finished[0, 0] + late * finished[0, 1]
+    ratio = ratio_ks(measured) / ratio_ks(front)
+    moved = infinite(ratio_ks(finished) * ratio)
+    mean = (1.0 - late) * moved[0, 0] + late * moved[0, 1]
+    moved[0] = np.minimum(moved[0] * (measured / mean), 1.0)
+    return moved
 
 
 def _part(part: PartEntry, catalogue: Catalogue) -> Floats:

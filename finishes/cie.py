@@ -16,8 +16,15 @@ from finishes.spectra import COUNT, FIRST_NM, LAST_NM, STEP_NM, Floats, frozen, 
 
 log = logging.getLogger(__name__)
 
-TABLE_VERSION = 1
+TABLE_VERSION = 2
 """Raise it when the derivation below changes: the cache file carries it in its name."""
+
+
+CHART_VINTAGES = {
+    "before November 2014": "ColorChecker24 - Before November 2014",
+    "after November 2014": "ColorChecker24 - After November 2014",
+}
+"""Vintages of the 24-patch chart and the name of their reference data in colour-science."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -28,6 +35,8 @@ class Table:
     weights_10_degree: dict[str, Floats]
     observer: Floats
     observer_1_nm: Floats
+    charts: dict[str, Floats]
+    """By vintage: XYZ (24, 3) of a 24-patch chart under D50, Y = 1 for white, row by row from dark skin."""
 
 
 def cie_table(spectra: Sequence[str], cache_dir: Path | None = None) -> Table:
@@ -84,11 +93,18 @@ def _derive(spectra: Sequence[str]) -> Table:
             )
             for name in spectra
         }
+        charts = {
+            vintage: np.asarray(
+                colour.xyY_to_XYZ(np.stack(list(colour.CCS_COLOURCHECKERS[key].data.values())))
+            )
+            for vintage, key in CHART_VINTAGES.items()
+        }
     return Table(
         weights={name: lamp_weights(power, observers[2]) for name, power in powers.items()},
         weights_10_degree={name: lamp_weights(power, observers[10]) for name, power in powers.items()},
         observer=frozen(_band_average(observers[2]) * STEP_NM),
         observer_1_nm=frozen(observers[2]),
+        charts={vintage: frozen(values) for vintage, values in charts.items()},
     )
 
 
@@ -111,6 +127,7 @@ def _read(path: Path, spectra: Sequence[str]) -> Table | None:
                 weights_10_degree=weights_10,
                 observer=frozen(data["observer"]),
                 observer_1_nm=frozen(data["observer_1_nm"]),
+                charts={vintage: frozen(data[f"chart/{vintage}"]) for vintage in CHART_VINTAGES},
             )
     except FileNotFoundError:
         return None
@@ -135,6 +152,7 @@ def _write(path: Path, table: Table) -> None:
     arrays = {f"2/{name}": weights for name, weights in table.weights.items()}
     arrays |= {f"10/{name}": weights for name, weights in table.weights_10_degree.items()}
     arrays |= {"observer": table.observer, "observer_1_nm": table.observer_1_nm}
+    arrays |= {f"chart/{vintage}": values for vintage, values in table.charts.items()}
     temporary: str | None = None
     try:
         path.parent.mkdir(parents=True, exist_ok=True)

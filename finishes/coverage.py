@@ -6,89 +6,20 @@ catalogue entry replace the general ones.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from finishes.amounts import NOTHING, Amount, Coverage, Line, Part, Product
 from finishes.catalogue import Catalogue
-from finishes.catalogue.entries import SpreadRates, StainEntry, TopcoatEntry
+from finishes.catalogue.entries import SpreadRates, TopcoatEntry
 from finishes.tagged import Range
-from finishes.tins import Tins, least_cost
+from finishes.tins import least_cost
+from finishes.tone import tone_of
 
 if TYPE_CHECKING:
     from finishes.choice import Finish
 
 DEFAULT_SIZES_ML = (250, 750, 1000, 2500, 5000)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Amount:
-    """A quantity with its range, in the unit that the field's name gives."""
-
-    low: float
-    likely: float
-    high: float
-
-    def __add__(self, other: "Amount") -> "Amount":
-        return Amount(
-            low=self.low + other.low, likely=self.likely + other.likely, high=self.high + other.high
-        )
-
-
-NOTHING = Amount(low=0.0, likely=0.0, high=0.0)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
-    """One coat on one surface: ``litres = area / rate * share / (1 - loss)``; rate is the likely one."""
-
-    surface: str
-    texture: str
-    coat: int
-    area_m2: float
-    rate_m2_per_l: Range
-    share: float
-    litres: Amount
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Product:
-    """What one product takes: wall, samples, the pot kept for touch-up; tins to buy for the likely case."""
-
-    name: str
-    coats: int
-    lines: tuple[Line, ...]
-    litres: Amount
-    samples_l: Amount
-    touch_up_l: float
-    to_buy_l: Amount
-    tins: Tins
-    advice: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Coverage:
-    """Stain, topcoat and backing paint of one finish; None where there is none of it."""
-
-    stain: Product | None
-    topcoat: Product | None
-    backing_paint: Product | None
-    notes: tuple[str, ...]
-
-    @property
-    def coats(self) -> int:
-        """Coats of stain."""
-        return self.stain.coats if self.stain else 0
-
-    @property
-    def litres(self) -> Amount:
-        """Litres of stain on the wall, without samples and touch-up."""
-        return self.stain.litres if self.stain else NOTHING
-
-    @property
-    def tins(self) -> Tins | None:
-        """Tins of stain to buy."""
-        return self.stain.tins if self.stain else None
 
 
 def take_off(
@@ -111,7 +42,7 @@ def take_off(
     negative = [word for word, area in areas_m2.items() if not area >= 0]
     if negative:
         raise ValueError(f"areas_m2[{negative[0]!r}] is {areas_m2[negative[0]]:g}; an area must be 0 or more")
-    tone: StainEntry = catalogue.named("stain", finish.stain)
+    tone = tone_of(finish, catalogue)
     top: TopcoatEntry = catalogue.named("topcoat", finish.topcoat)
     cloth = catalogue.named("fabric", finish.fabric)
     tins = prices or {}
@@ -123,28 +54,20 @@ def take_off(
             sawn=catalogue.rate("sawn spread rate"),
             further_coat_share=catalogue.rate("further stain coat"),
         )
-        stain_product = _product(
-            tone.name,
-            faces,
-            finish.coats,
-            tone.spread or general,
-            tone.tin_sizes_ml,
-            tins.get(tone.name),
-            catalogue,
-        )
+        rates = _blended([(_own(entry.spread, general), share) for entry, share in tone.parts])
+        shelf = [(entry.name, share, entry.tin_sizes_ml) for entry, share in tone.parts]
+        stain_product = _product(tone.name, faces, finish.coats, rates, shelf, tins, catalogue)
     if top.coats > 0:
         rate = catalogue.rate("topcoat spread rate")
         general = SpreadRates(planed=rate, sawn=rate, further_coat_share=None)
-        topcoat_product = _product(
-            top.name, faces, top.coats, top.spread or general, top.tin_sizes_ml, tins.get(top.name), catalogue
-        )
+        shelf = [(top.name, 1.0, top.tin_sizes_ml)]
+        topcoat_product = _product(top.name, faces, top.coats, top.spread or general, shelf, tins, catalogue)
     if cloth.kind == "paint" and areas_m2.get("fabric", 0) > 0:
         rate = cloth.paint_m2_per_l
         own = SpreadRates(planed=rate, sawn=rate, further_coat_share=None)
         painted = [("fabric", "planed", areas_m2["fabric"], 1.0)]
-        paint_product = _product(
-            cloth.name, painted, 2, own, cloth.tin_sizes_ml, tins.get(cloth.name), catalogue, samples=False
-        )
+        shelf = [(cloth.name, 1.0, cloth.tin_sizes_ml)]
+        paint_product = _product(cloth.name, painted, 2, own, shelf, tins, catalogue, samples=False)
     return Coverage(stain=stain_product, topcoat=topcoat_product, backing_paint=paint_product, notes=notes)
 
 
@@ -187,8 +110,8 @@ def _product(
     faces: list[Face],
     coats: int,
     rates: SpreadRates,
-    sizes_ml: tuple[int, ...],
-    prices: Mapping[int, Decimal | None] | None,
+    shelf: list[tuple[str, float, tuple[int, ...]]],
+    prices: Mapping[str, Mapping[int, Decimal | None]],
     catalogue: Catalogue,
     *,
     samples: bool = True,
@@ -205,7 +128,13 @@ def _product(
     touch_up = catalogue.rate("touch-up pot").likely
     kept = Amount(low=touch_up, likely=touch_up, high=touch_up)
     to_buy = wall + sample + kept
-    found = least_cost(to_buy.likely * 1000, prices or dict.fromkeys(sizes_ml or DEFAULT_SIZES_ML))
+    parts = []
+    for entry, share, sizes_ml in shelf:
+        litres = to_buy.scaled(share)
+        on_sale = prices.get(entry) or dict.fromkeys(sizes_ml or DEFAULT_SIZES_ML)
+        parts.append(
+            Part(name=entry, share=share, litres=litres, tins=least_cost(litres.likely * 1000, on_sale))
+        )
     return Product(
         name=name,
         coats=coats,
@@ -214,8 +143,36 @@ def _product(
         samples_l=sample,
         touch_up_l=touch_up,
         to_buy_l=to_buy,
-        tins=found,
+        parts=tuple(parts),
         advice="Buy one batch, pour the tins together and stir while working, so that the colour stays even.",
+    )
+
+
+def _own(rates: SpreadRates | None, general: SpreadRates) -> SpreadRates:
+    """Rates with a source of their own, completed by the general habit for further coats."""
+    if rates is None:
+        return general
+    further = rates.further_coat_share or general.further_coat_share
+    return SpreadRates(planed=rates.planed, sawn=rates.sawn, further_coat_share=further)
+
+
+def _blended(rates: list[tuple[SpreadRates, float]]) -> SpreadRates:
+    """Rates of a mixture: each litre holds the shares, so areas per litre add up by share."""
+    if len(rates) == 1:
+        return rates[0][0]
+
+    def blend(pick: str) -> Range:
+        ranges = [(getattr(rate, pick), share) for rate, share in rates]
+        return Range(
+            low=sum(found.low * share for found, share in ranges),
+            likely=sum(found.likely * share for found, share in ranges),
+            high=sum(found.high * share for found, share in ranges),
+            source="; ".join(dict.fromkeys(found.source for found, _ in ranges)),
+            tag=ranges[0][0].tag,
+        )
+
+    return SpreadRates(
+        planed=blend("planed"), sawn=blend("sawn"), further_coat_share=rates[0][0].further_coat_share
     )
 
 

@@ -11,14 +11,15 @@ tristimulus
 
 import csv
 import io
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
 
 from finishes.cie import Table, cie_table, lamp_weights
-from finishes.spectra import FIRST_NM, LAST_NM, Floats, frozen
+from finishes.spectra import COUNT, FIRST_NM, LAST_NM, Floats, frozen
 
 SPECTRA = (
     "D65",
@@ -36,6 +37,11 @@ SPECTRA = (
     "LED-V2",
 )
 """The named spectra of CIE 15:2018 that a job file may use."""
+
+C2_M_K = 1.438776877e-2
+"""Second radiation constant hc/k [m K], exact in the SI."""
+FILAMENT_K = 2855.5
+"""Temperature of CIE A with this constant [K] (CIE 15: 2848 K with the older c2 = 1.435e-2)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -82,6 +88,11 @@ def observer_10_degree_weights(spectrum: str, *, cache_dir: Path | None = None) 
     return _table(cache_dir).weights_10_degree[spectrum]
 
 
+def chart_xyz(vintage: str, *, cache_dir: Path | None = None) -> Floats:
+    """(24, 3) XYZ under D50 of a 24-patch chart; ``vintage`` is a key of ``cie.CHART_VINTAGES``."""
+    return _table(cache_dir).charts[vintage]
+
+
 def measured_lamp(name: str, text: str, *, cache_dir: Path | None = None) -> LampSpectrum:
     """A lamp from a spectrometer's CSV: two columns, wavelength [nm] and relative power, any step up to 20
     nm.
@@ -93,6 +104,44 @@ def measured_lamp(name: str, text: str, *, cache_dir: Path | None = None) -> Lam
     table = _table(cache_dir)
     fine = np.arange(FIRST_NM, LAST_NM + 1, dtype=np.float64)
     return _lamp(name, lamp_weights(np.interp(fine, wavelengths, powers), table.observer_1_nm), table)
+
+
+def planckian(name: str, kelvin: float, *, cache_dir: Path | None = None) -> LampSpectrum:
+    """A black body at this temperature [K], 1000 to 40000 (Planck's law with c2 = hc/k of the SI)."""
+    if not 1000.0 <= kelvin <= 40_000.0:
+        raise ValueError(f"colour temperature is {kelvin:g} K; it must lie from 1000 to 40000 K")
+    table = _table(cache_dir)
+    metres = np.arange(FIRST_NM, LAST_NM + 1, dtype=np.float64) * 1e-9
+    power = (560e-9 / metres) ** 5 / np.expm1(C2_M_K / (metres * kelvin))
+    return _lamp(name, lamp_weights(power, table.observer_1_nm), table)
+
+
+def dimmed_filament(name: str, share: float, *, cache_dir: Path | None = None) -> LampSpectrum:
+    """A filament lamp at a share of its full light, above 0 up to 1: it grows warmer as it is dimmed.
+
+    Flux follows about the 3.4th power of the voltage and colour temperature its 0.42nd (common practice), so
+    T = 2856 K * share^(0.42 / 3.4). At full light this is CIE A.
+    """
+    if not 0.0 < share <= 1.0:
+        raise ValueError(f"dimmed to {share:g}; it must lie above 0 and up to 1")
+    if share == 1.0:
+        return replace(lamp("A", cache_dir=cache_dir), name=name)
+    return planckian(name, FILAMENT_K * share ** (0.42 / 3.4), cache_dir=cache_dir)
+
+
+def mixed(name: str, lamps: Sequence[tuple[LampSpectrum, float]]) -> LampSpectrum:
+    """The light of several lamps at one place.
+
+    lamps : (lamp, its illuminance there), each 0 or more and at least one above.
+    """
+    total = sum(amount for _, amount in lamps)
+    if not total > 0.0 or any(amount < 0.0 for _, amount in lamps):
+        raise ValueError("lamps: at least one must give light, and none less than nothing")
+    weights = sum((light.weights * (amount / total) for light, amount in lamps), start=np.zeros((COUNT, 3)))
+    spd = sum((light.spd * (amount / total) for light, amount in lamps), start=np.zeros(COUNT))
+    return LampSpectrum(
+        name=name, weights=frozen(weights), white_xyz=frozen(weights.sum(axis=0)), spd=frozen(spd)
+    )
 
 
 def _lamp(name: str, weights: Floats, table: Table) -> LampSpectrum:

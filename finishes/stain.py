@@ -24,6 +24,10 @@ BINDER_LOAD = 0.3
 """Pigment load by which a stain's binder has closed the surface as far as it ever does alone (63 %)."""
 
 
+DARKEST = 1e-3
+"""Lowest reflectance inside bare wood."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Optics:
     """The model's constants as plain numbers; see ``catalogue/optics.toml`` for source and tag of each."""
@@ -94,7 +98,8 @@ def finish(
     total_load : (..., 1) the sum of pigment loads; 0 leaves the surface as it was.
     Returns (..., 41) in 0..1. With no load and no topcoat it is ``bare`` again.
     """
-    inner = saunderson_inverse(bare, constants.external, constants.internal_bare)
+    # nothing with a first surface measures darker than that surface; a fitted dark knot may, by a little
+    inner = np.maximum(saunderson_inverse(bare, constants.external, constants.internal_bare), DARKEST)
     binder = constants.stain_fill * (1.0 - np.exp(-total_load / BINDER_LOAD))
     fill = np.maximum(surface.fill, binder)
     wet = 1.0 - (1.0 - constants.wet_scattering) * np.maximum(surface.wetting, 0.0 if film else binder)

@@ -39,6 +39,7 @@ class Zones:
     mean: Floats
     early: Floats
     late: Floats
+    knot: Floats
     late_share: float
 
 
@@ -108,13 +109,17 @@ def zones(mean: Floats, figure: FigureEntry, *, cache_dir: Path | None = None) -
     light = lamp("D65", cache_dir=cache_dir)
     centre = lab(mean @ light.weights, light.white_xyz)
     pair = []
-    for zone in (figure.early, figure.late):
+    for zone in (figure.early, figure.late, figure.knot or figure.early):
         shifted = tuple(float(value) for value in centre + np.array([zone.d_lightness, zone.d_a, zone.d_b]))
         pair.append(fit((shifted[0], shifted[1], shifted[2]), wood=True, cache_dir=cache_dir))
     mixed = (1.0 - figure.late_share) * pair[0] + figure.late_share * pair[1]
     scale = mean / mixed
     return Zones(
-        mean=mean, early=frozen(pair[0] * scale), late=frozen(pair[1] * scale), late_share=figure.late_share
+        mean=mean,
+        early=frozen(pair[0] * scale),
+        late=frozen(pair[1] * scale),
+        knot=frozen(pair[2] * scale),
+        late_share=figure.late_share,
     )
 
 

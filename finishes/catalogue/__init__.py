@@ -7,7 +7,7 @@ folder given later replaces entries of the same name, so a workshop's own measur
 import difflib
 import tomllib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -20,13 +20,15 @@ from finishes.catalogue.entries import (
     PartEntry,
     PigmentEntry,
     PracticeEntry,
+    SampleEntry,
+    SortingEntry,
     StainEntry,
     TimberEntry,
     TopcoatEntry,
 )
 from finishes.catalogue.kinds import READERS
 from finishes.catalogue.links import link_problems
-from finishes.lamps import SPECTRA, LampSpectrum, lamp, measured_lamp
+from finishes.lamps import SPECTRA, LampSpectrum, dimmed_filament, lamp, measured_lamp
 from finishes.tagged import Range
 
 HERE = Path(__file__).parent
@@ -54,6 +56,8 @@ class Catalogue:
     fabric: Mapping[str, FabricEntry]
     lamp: Mapping[str, LampEntry]
     part: Mapping[str, PartEntry]
+    sorting: Mapping[str, SortingEntry]
+    sample: Mapping[str, SampleEntry]
     optics: Mapping[str, ConstantEntry]
     practice: Mapping[str, PracticeEntry]
     cache_dir: Path | None = None
@@ -86,12 +90,21 @@ class Catalogue:
         near = difflib.get_close_matches(name.casefold(), tuple(folded), n=1, cutoff=0.0)
         return folded[near[0]] if near else names[0]
 
-    def light(self, name: str) -> LampSpectrum:
-        """The spectrum of a lamp by its plain words or by the name of a spectrum (``LED-B3``)."""
+    def light(self, name: str, *, dimmed_to: float = 1.0) -> LampSpectrum:
+        """The spectrum of a lamp by its plain words or by the name of a spectrum (``LED-B3``).
+
+        dimmed_to : share of full light, above 0 up to 1. An LED keeps its colour; a filament grows warmer.
+        """
         entry: LampEntry = self.named("lamp", name)
+        if entry.dimming == "warms":
+            return dimmed_filament(entry.name, dimmed_to, cache_dir=self.cache_dir)
         if entry.csv is not None:
             return measured_lamp(entry.name, entry.csv, cache_dir=self.cache_dir)
         return lamp(entry.spectrum, cache_dir=self.cache_dir)
+
+    def with_samples(self, samples: Iterable[SampleEntry]) -> "Catalogue":
+        """The same catalogue with measured samples added; a sample of the same name is replaced."""
+        return replace(self, sample={**self.sample, **{one.name: one for one in samples}})
 
     def constant(self, name: str) -> float:
         """The value of one constant of the colour model."""
@@ -122,6 +135,7 @@ def load(extra_dirs: Iterable[Path | str] = (), *, cache_dir: Path | None = None
                 name=name,
                 spectrum=name,
                 csv=None,
+                dimming="keeps its colour",
                 cct_k=None,
                 ra=None,
                 source="CIE 15:2018",

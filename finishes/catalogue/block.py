@@ -155,7 +155,7 @@ class Block:
 
     def lab_or_spectrum(self) -> tuple[PublishedLab | None, Spectrum | None]:
         """Exactly one of ``lab`` and ``reflectance``."""
-        lab, spectrum = self._lab(), self._spectrum()
+        lab, spectrum = self._lab(), self.spectrum(required=False)
         if ("lab" in self.table) == ("reflectance" in self.table):
             self.problem("lab", "give either lab or reflectance, and only one of them")
         return lab, spectrum
@@ -189,8 +189,9 @@ class Block:
             tag=tag,
         )
 
-    def _spectrum(self) -> Spectrum | None:
-        table = self.inner("reflectance", required=False)
+    def spectrum(self, *, required: bool) -> Spectrum | None:
+        """The field ``reflectance``: 41 values with source and tag."""
+        table = self.inner("reflectance", required=required)
         if table is None:
             return None
         self.known("reflectance", table, ("values", "source", "tag"))

@@ -75,6 +75,7 @@ class FigureEntry:
     late_share: float
     early: FigureZone
     late: FigureZone
+    knot: FigureZone | None
     source: str
     tag: Tag
 
@@ -228,6 +229,7 @@ class LampEntry:
     name: str
     spectrum: str
     csv: str | None
+    dimming: Literal["keeps its colour", "warms"]
     cct_k: Number | None
     ra: Number | None
     source: str
@@ -237,6 +239,51 @@ class LampEntry:
     @property
     def state(self) -> State:
         return "Measured" if self.csv is not None else "Indicative"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SortingEntry:
+    """How boards are sorted by knots: what the picture shows, how much is culled, what the sign-off says.
+
+    knots_per_m2 : on the faces that show; knot_mm : across the largest allowed.
+    """
+
+    name: str
+    knots_per_m2: Number
+    knot_mm: Number
+    cull_percent: Range
+    sign_off: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class SampleEntry:
+    """A stained off-cut that was measured: what it was made of, when and how, and what it reflects.
+
+    reflectance : as seen (with the matt part of its shine); rough : by a grey card only.
+    """
+
+    name: str
+    timber: str
+    tone: str
+    coats: int
+    between_coats: Literal["wet on wet", "dried"]
+    faces: Literal["planed", "sanded", "sawn"]
+    topcoat: str
+    date: str
+    lamp: str
+    reflectance: Spectrum
+    uncertainty_de: float
+    rough: bool
+    words: str
+
+    @property
+    def state(self) -> State:
+        return "Measured"
+
+    @property
+    def source(self) -> str:
+        return self.reflectance.source
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -1,7 +1,10 @@
 """From a block to an entry, one function a kind."""
 
 from collections.abc import Callable
+from datetime import date
 from typing import Any, Literal, get_args
+
+import numpy as np
 
 from finishes.catalogue.block import Block
 from finishes.catalogue.entries import (
@@ -14,10 +17,14 @@ from finishes.catalogue.entries import (
     PartEntry,
     PigmentEntry,
     PracticeEntry,
+    SampleEntry,
+    SortingEntry,
+    Spectrum,
     StainEntry,
     TimberEntry,
     TopcoatEntry,
 )
+from finishes.spectra import COUNT
 from finishes.surfaces import SURFACES
 from finishes.tagged import Number, Range
 
@@ -41,9 +48,11 @@ def _timber(block: Block, name: str) -> TimberEntry:
 
 
 def _figure(block: Block, name: str) -> FigureEntry:
-    zones = {}
-    for zone in ("early", "late"):
-        table = block.inner(zone, required=True) or {}
+    zones: dict[str, FigureZone] = {}
+    for zone in ("early", "late", "knot"):
+        table = block.inner(zone, required=zone != "knot")
+        if table is None:
+            continue
         block.known(zone, table, ("dL", "da", "db", "uptake"))
         values = {
             key: block.value(f"{zone}.{key}", table.get(key), low, high)
@@ -54,8 +63,15 @@ def _figure(block: Block, name: str) -> FigureEntry:
         )
     source, tag = block.origin("figure", {"source": block.text("source"), "tag": block.text("tag")})
     share = block.value("late_share", block.raw("late_share", required=True), 0, 1)
+    plain = FigureZone(d_lightness=0, d_a=0, d_b=0, uptake=1)
     return FigureEntry(
-        name=name, late_share=share, early=zones["early"], late=zones["late"], source=source, tag=tag
+        name=name,
+        late_share=share,
+        early=zones.get("early", plain),
+        late=zones.get("late", plain),
+        knot=zones.get("knot"),
+        source=source,
+        tag=tag,
     )
 
 
@@ -135,12 +151,54 @@ def _lamp(block: Block, name: str) -> LampEntry:
         name=name,
         spectrum=block.text("spectrum", "" if csv else None),
         csv=csv or None,
+        dimming=block.word("dimming", ("keeps its colour", "warms"), "keeps its colour"),
         cct_k=block.optional_number("cct_k", 1000, 40_000),
         ra=block.optional_number("ra", -100, 100),
         source=source,
         tag=tag,
         words=block.text("words", ""),
     )
+
+
+def _sorting(block: Block, name: str) -> SortingEntry:
+    nothing = Range(low=0, likely=0, high=0, source="", tag="judgement")
+    return SortingEntry(
+        name=name,
+        knots_per_m2=block.number("knots_per_m2", 0, 1000),
+        knot_mm=block.number("knot_mm", 0, 200),
+        cull_percent=block.optional_range("cull_percent", 0, 90, required=True) or nothing,
+        sign_off=block.text("sign_off"),
+        words=block.text("words", ""),
+    )
+
+
+def _sample(block: Block, name: str) -> SampleEntry:
+    reflectance = block.spectrum(required=True)
+    day = block.text("date")
+    if not _is_date(day):
+        block.problem("date", f"is {day!r}; a date as 2026-11-20 is needed")
+    return SampleEntry(
+        name=name,
+        timber=block.text("timber"),
+        tone=block.text("tone"),
+        coats=block.whole("coats", 0, 6, 1),
+        between_coats=block.word("between_coats", ("wet on wet", "dried"), "wet on wet"),
+        faces=block.word("faces", ("planed", "sanded", "sawn"), "planed"),
+        topcoat=block.text("topcoat"),
+        date=day,
+        lamp=block.text("lamp"),
+        reflectance=reflectance or Spectrum(values=np.full(COUNT, 0.5), source="", tag="measured"),
+        uncertainty_de=block.value("uncertainty_de", block.raw("uncertainty_de", required=True), 0, 50),
+        rough=block.flag("rough", False),
+        words=block.text("words", ""),
+    )
+
+
+def _is_date(text: str) -> bool:
+    try:
+        return date.fromisoformat(text).isoformat() == text
+    except ValueError:
+        return False
 
 
 def _part(block: Block, name: str) -> PartEntry:
@@ -170,6 +228,8 @@ READERS: dict[str, Callable[[Block, str], Any]] = {
     "fabric": _fabric,
     "lamp": _lamp,
     "part": _part,
+    "sorting": _sorting,
+    "sample": _sample,
     "optics": _constant,
     "practice": _practice,
 }

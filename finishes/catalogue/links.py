@@ -46,12 +46,18 @@ PRACTICES = (
     "adhesive",
     "working day start",
     "working day end",
+    "coating speed",
+    "wet on wet wait",
 )
 
 
 def link_problems(found: Mapping[str, Mapping[str, Any]]) -> list[str]:
     """Every name that points nowhere, every kind that is empty, every constant that is missing."""
-    problems = [f"catalogue: no {kind} in any file" for kind, entries in found.items() if not entries]
+    problems = [
+        f"catalogue: no {kind} in any file"
+        for kind, entries in found.items()
+        if not entries and kind != "sample"
+    ]
     for timber in found["timber"].values():
         problems += _missing(f"timber {timber.name!r}: figure", timber.figure, found["figure"])
     for stain in found["stain"].values():
@@ -65,6 +71,9 @@ def link_problems(found: Mapping[str, Mapping[str, Any]]) -> list[str]:
             problems.append(f"fabric {fabric.name!r}: usable_width_mm: is wider than the roll")
     for kind, names in (("optics", CONSTANTS), ("practice", PRACTICES)):
         problems += [f"catalogue: {kind} {name!r} is missing" for name in names if name not in found[kind]]
+    for sample in found["sample"].values():
+        problems += _missing(f"sample {sample.name!r}: timber", sample.timber, found["timber"])
+        problems += _missing(f"sample {sample.name!r}: topcoat", sample.topcoat, found["topcoat"])
     surfaces = {part.surface for part in found["part"].values()}
     problems += [
         f"catalogue: no part for {s}" for s in ("shadow_gap", "skirting", "plate") if s not in surfaces

@@ -1,0 +1,132 @@
+"""A photograph as numbers: JPEG, PNG or TIFF (eight or sixteen bits), turned upright, with patches sampled by
+place.
+
+Places are pixels of the picture as a viewer shows it upright (after its EXIF orientation), x right, y down.
+"""
+
+import io
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image, ImageOps, UnidentifiedImageError
+
+from finishes.spectra import Floats
+from finishes.tiff import LARGEST_PIXELS, TiffError, is_16_bit, read_16_bit
+
+Corners: TypeAlias = tuple[tuple[float, float], tuple[float, float], tuple[float, float], tuple[float, float]]
+"""Top left, top right, bottom right, bottom left of the thing itself, wherever they lie in the picture."""
+
+FORMATS = ("JPEG", "PNG", "TIFF")
+
+
+class PhotoError(ValueError):
+    """The file is not a photograph that can be read; the text says what would be."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Photo:
+    """values : (h, w, 3) float32 in 0..1 as the file encodes them, upright; bits : 8 or 16 a sample."""
+
+    values: NDArray[np.float32]
+    bits: int
+
+    @property
+    def clip(self) -> float:
+        """Values from here up count as clipped: one step below full scale of eight bits."""
+        return 254.0 / 255.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Patch:
+    """A sampled region. points : (n, 3) encoded; median : (3,); clipped : share of points at either end."""
+
+    points: Floats
+    median: Floats
+    spread: float
+    clipped: float
+
+
+def read_photo(data: bytes) -> Photo:
+    """The photograph in these bytes. Raises PhotoError."""
+    try:
+        if is_16_bit(data):
+            samples, orientation = read_16_bit(data)
+            return Photo(values=_upright(samples, orientation).astype(np.float32) / 65535.0, bits=16)
+        with Image.open(io.BytesIO(data), formats=FORMATS) as image:
+            if image.width * image.height > LARGEST_PIXELS:
+                raise PhotoError(f"the photograph has {image.width} × {image.height} pixels; make it smaller")
+            if image.mode not in ("RGB", "RGBA", "P"):
+                raise PhotoError(f"the photograph is stored as {image.mode}; save it as RGB")
+            upright = ImageOps.exif_transpose(image).convert("RGB")
+            return Photo(values=np.asarray(upright, dtype=np.float32) / 255.0, bits=8)
+    except TiffError as error:
+        raise PhotoError(str(error)) from error
+    except (UnidentifiedImageError, OSError, SyntaxError, ValueError) as error:
+        if isinstance(error, PhotoError):
+            raise
+        raise PhotoError("the file is not a whole JPEG, PNG or TIFF photograph") from error
+
+
+def _upright(samples: NDArray[np.uint16], orientation: int) -> NDArray[np.uint16]:
+    """Undo the TIFF/EXIF orientation 1..8."""
+    if orientation in (5, 6, 7, 8):
+        samples = samples.transpose(1, 0, 2)
+    if orientation in (3, 4, 7, 8):
+        samples = samples[::-1]
+    if orientation in (2, 3, 6, 7):
+        samples = samples[:, ::-1]
+    return samples
+
+
+def homography(corners: Corners) -> Floats:
+    """(3, 3) from the unit square (0,0) (1,0) (1,1) (0,1) to the four corners.
+
+    Raises PhotoError when three corners lie on one line or the outline crosses itself.
+    """
+    points = np.asarray(corners, dtype=np.float64)
+    if points.shape != (4, 2) or not np.isfinite(points).all() or not _convex(points):
+        raise PhotoError(
+            "the four corners do not go round an area: give top left, top right, bottom right, bottom left"
+        )
+    square = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
+    rows, right = [], []
+    for (u, v), (x, y) in zip(square, points, strict=True):
+        rows += [[u, v, 1, 0, 0, 0, -x * u, -x * v], [0, 0, 0, u, v, 1, -y * u, -y * v]]
+        right += [x, y]
+    solved = np.linalg.solve(np.array(rows), np.array(right))
+    result: Floats = np.append(solved, 1.0).reshape(3, 3)
+    return result
+
+
+def _convex(points: Floats) -> bool:
+    edges = np.roll(points, -1, axis=0) - points
+    after = np.roll(edges, -1, axis=0)
+    turns = edges[:, 0] * after[:, 1] - edges[:, 1] * after[:, 0]
+    return bool((turns > 1.0).all() or (turns < -1.0).all())
+
+
+def sample_region(
+    photo: Photo, square: Floats, *, inside: tuple[float, float, float, float], steps: int
+) -> Patch:
+    """Points of one region of the unit square that ``square`` maps into the picture.
+
+    inside : left, top, right, bottom within the unit square; steps : points a side.
+    Raises PhotoError when any of it lies outside the picture.
+    """
+    left, top, right, bottom = inside
+    u, v = np.meshgrid(
+        left + (right - left) * (np.arange(steps) + 0.5) / steps,
+        top + (bottom - top) * (np.arange(steps) + 0.5) / steps,
+    )
+    mapped = np.stack([u, v, np.ones_like(u)], axis=-1) @ square.T
+    places = np.floor(mapped[..., :2] / mapped[..., 2:]).astype(int).reshape(-1, 2)
+    height, width = photo.values.shape[:2]
+    if (places < 0).any() or (places >= (width, height)).any():
+        raise PhotoError(f"a corner lies outside the photograph of {width} × {height} pixels")
+    points = photo.values[places[:, 1], places[:, 0]].astype(np.float64)
+    median = np.median(points, axis=0)
+    spread = float(np.median(np.abs(points - median)) / max(float(median.mean()), 1.0 / 255.0))
+    ends = (points >= photo.clip).any(axis=1) | (points <= 0.0).any(axis=1)
+    return Patch(points=points, median=median, spread=spread, clipped=float(ends.mean()))
