@@ -88,7 +88,7 @@ def fit_chart(photo: Photo, corners: Corners, vintage: str, *, cache_dir: Path |
     reasons = _clipped(patches) or _misplaced(patches)
     if reasons:
         raise RefusedError(reasons)
-    encoded = np.stack([patch.median for patch in patches])
+    encoded = np.stack([patch.middle for patch in patches])
     curve = _curve(encoded[GREYS], target[GREYS, 1])
     linear = _linear(encoded, curve)
     matrix = _matrix(linear, target)
@@ -139,7 +139,7 @@ def _clipped(patches: tuple[Patch, ...]) -> list[str]:
 
 def _misplaced(patches: tuple[Patch, ...]) -> list[str]:
     uneven = [name for name, patch in zip(PATCHES, patches, strict=True) if patch.spread > LARGEST_SPREAD]
-    greens = [float(patch.median[1]) for patch in patches[GREYS]]
+    greens = [float(patch.middle[1]) for patch in patches[GREYS]]
     falling = all(first > second for first, second in pairwise(greens))
     if len(uneven) <= 1 and falling:
         return []

@@ -40,10 +40,15 @@ class Photo:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Patch:
-    """A sampled region. points : (n, 3) encoded; median : (3,); clipped : share of points at either end."""
+    """A sampled region.
+
+    points : (n, 3) encoded; middle : (3,) mean without the outer tenth at either end (the median of whole
+        8-bit
+    steps would round); spread : relative; clipped : share of points at either end of the scale.
+    """
 
     points: Floats
-    median: Floats
+    middle: Floats
     spread: float
     clipped: float
 
@@ -126,7 +131,8 @@ def sample_region(
     if (places < 0).any() or (places >= (width, height)).any():
         raise PhotoError(f"a corner lies outside the photograph of {width} × {height} pixels")
     points = photo.values[places[:, 1], places[:, 0]].astype(np.float64)
-    median = np.median(points, axis=0)
-    spread = float(np.median(np.abs(points - median)) / max(float(median.mean()), 1.0 / 255.0))
+    tenth = len(points) // 10
+    middle = np.sort(points, axis=0)[tenth : len(points) - tenth].mean(axis=0)
+    spread = float(np.median(np.abs(points - middle)) / max(float(middle.mean()), 1.0 / 255.0))
     ends = (points >= photo.clip).any(axis=1) | (points <= 0.0).any(axis=1)
-    return Patch(points=points, median=median, spread=spread, clipped=float(ends.mean()))
+    return Patch(points=points, middle=middle, spread=spread, clipped=float(ends.mean()))
