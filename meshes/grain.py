@@ -190,16 +190,22 @@ def figure_mask(scene: Scene, view: GBuffer, figure: Figure) -> Reals:
     slats = np.array([part.slat for part in scene.parts], np.int32)
     rows = np.flatnonzero((view.part >= 0) & (slats[view.part] >= 0))
     slat = slats[view.part[rows]]
-    origin, turn = _slat_frames(scene)
-    place = np.einsum("nij,ni->nj", turn[slat], view.position[rows] - origin[slat]) * np.float32(1000)
-    spread = np.einsum("nij,nki->nkj", turn[slat], view.pixel_sides(rows)) * np.float32(1000)
-    mask[rows] = late_wood(scene_stems(scene, figure), slat, place, spread)
+    made = scene_stems(scene, figure)
+    origin, turns, starts = _slat_frames(scene)
+    wall = np.searchsorted(starts, slat, side="right") - 1
+    for number, turn in enumerate(turns):
+        here = rows[wall == number] if len(turns) > 1 else rows
+        own = slat[wall == number] if len(turns) > 1 else slat
+        mask[here] = late_wood(
+            made, own, (view.position[here] - origin[own]) @ turn, view.pixel_sides(here) @ turn
+        )
     return mask
 
 
-def _slat_frames(scene: Scene) -> tuple[Reals, Reals]:
-    """Of each slat: middle of its back at its start (n, 3) [m]; (n, 3, 3) columns across, out, along."""
-    origins, turns = [], []
+def _slat_frames(scene: Scene) -> tuple[Reals, list[Reals], NDArray[np.int64]]:
+    """Middle of each slat's back at its start (n, 3) [m]; of each wall, columns across, out and along (3, 3)
+    [mm/m], and the number of its first slat."""
+    origins, turns, counts = [], [], [0]
     for set_out, frame in zip(scene.set_outs, scene.frames, strict=True):
         x, y, z = frame[:3, 0], frame[:3, 1], frame[:3, 2]
         upright = set_out.run == "upright"
@@ -209,5 +215,6 @@ def _slat_frames(scene: Scene) -> tuple[Reals, Reals]:
             left, bottom, right, top = corners_m(slat.extent)
             at = [(left + right) / 2, bottom] if upright else [left, (bottom + top) / 2]
             origins.append(frame[:3, :3] @ [*at, back] + frame[:3, 3])
-            turns.append(turn)
-    return np.array(origins, np.float32), np.array(turns, np.float32)
+        turns.append((1000 * turn).astype(np.float32))
+        counts.append(len(set_out.slats))
+    return np.array(origins, np.float32), turns, np.cumsum(counts)[:-1]

@@ -99,7 +99,9 @@ class _View:
             )
         ).reshape(side * side, -1)
         graded = np.isin(self.scene.faces.surfaces[self.drawn], _GRADED)
-        whole = (ids == ids[0]).all(axis=0) & (ids[0] >= 0)
+        whole = ids[0] >= 0
+        for others in ids[1:]:
+            whole &= others == ids[0]
         if self.steep:
             whole &= ~graded[ids[0]]
         plain = np.flatnonzero(whole).astype(np.int32)
@@ -125,16 +127,17 @@ class _View:
         """Cross each sample's ray with its face's plane."""
         faces = self.scene.faces
         own = self.drawn[face]
-        u = (pixel % width + where[:, 0] - width / 2) / self.focal
-        v = (self.height / 2 - rows[0] - pixel // width - where[:, 1]) / self.focal
+        row, column = np.divmod(pixel, width)
+        u = (column + where[:, 0] - width / 2) / self.focal
+        v = (self.height / 2 - rows[0] - row - where[:, 1]) / self.focal
         turn = self.camera.world_from_camera[:3, :3]
-        ray = u[:, None] * turn[:, 0] + v[:, None] * turn[:, 1] - turn[:, 2]
-        normal = faces.normals[own]
-        distance = ((faces.corners[:, 0] - self.camera.eye) * faces.normals).sum(axis=1)[own]
-        facing = np.minimum((ray * normal).sum(axis=1), -1e-6)
-        along = distance / facing
-        length = np.sqrt((ray * ray).sum(axis=1))
-        position = self.camera.eye + along[:, None] * ray
+        # distance and slant of each face's plane once a face, then a few products a sample
+        distance = ((faces.corners[:, 0] - self.camera.eye) * faces.normals).sum(axis=1)
+        slant = faces.normals @ turn
+        facing = slant[own, 0] * u + slant[own, 1] * v - slant[own, 2]
+        along = distance[own] / np.minimum(facing, -1e-6)
+        position = np.column_stack([along * u, along * v, -along]) @ turn.T + self.camera.eye
+        length = np.sqrt(1 + u * u + v * v)
         missing = face < 0
         surface = faces.surfaces[own]
         surface[missing] = NOTHING
@@ -148,7 +151,7 @@ class _View:
             part=np.where(missing, -1, part).astype(np.int32),
             face=np.where(missing, -1, own).astype(np.int32),
             position=position.astype(np.float32),
-            normal=normal.astype(np.float32),
+            normal=faces.normals.astype(np.float32)[own],
             footprint=(along * length / self.focal).astype(np.float32),
             eye=self.camera.eye.astype(np.float32),
             step=(turn.T[:2] / self.focal).astype(np.float32),
