@@ -14,7 +14,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 NPM = "static/node_modules/.bin"
-PYTEST = ("pytest", "-q", "--junitxml={report}", "-m")
+PYTEST = ("pytest", "-q", "--durations=8", "--junitxml={report}", "-m")
 NODE_TEST = ("node", "--test", "--test-reporter=spec", "--test-reporter-destination=stdout")
 # no stage comes near this; one that hangs is ended rather than waited for
 LONGEST_S = 1200
@@ -141,8 +141,11 @@ def main() -> int:
     unknown = [name for name in names if name not in STAGES]
     if unknown:
         parser.error(f"no stage {', '.join(unknown)}; there are {', '.join(STAGES)}")
-    with tempfile.TemporaryDirectory() as folder:
-        results = [run(name, Path(folder)) for name in names]
+    try:
+        with tempfile.TemporaryDirectory() as folder:
+            results = [run(name, Path(folder)) for name in names]
+    except KeyboardInterrupt:
+        return 130
     if "python" in names:
         print("\n" + coverage_words())
     return summary(results, skips_fail=os.environ.get("CI") == "true")
