@@ -11,13 +11,13 @@ KINDS = ("timber", "stain", "topcoat", "fabric", "lamp")
 
 
 @lru_cache(maxsize=4)
-def catalogue_of(folders: tuple[Path, ...]) -> "Catalogue":
+def catalogue_of(folders: tuple[Path, ...], cache_dir: Path | None = None) -> "Catalogue":
     """The catalogue, read once a process. Raises ``finishes.catalogue.CatalogueError`` naming every fault."""
     from finishes.catalogue import load  # brings numpy: only where a catalogue is needed
 
-    return load(folders)
+    return load(folders, cache_dir=cache_dir)
 
 
 def names_of(catalogue: "Catalogue") -> dict[str, tuple[str, ...]]:
     """The names of each kind, in the catalogue's order; the first is the default."""
-    return {kind: tuple(catalogue.entries(kind)) for kind in KINDS}
+    return {kind: tuple(catalogue.entries(kind)) for kind in (*KINDS, "sample")}

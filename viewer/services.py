@@ -29,7 +29,7 @@ class Services:
     @cached_property
     def catalogue(self) -> "Catalogue":
         """The catalogue with the folders of the settings."""
-        return catalogue_of(self.settings.catalogue)
+        return catalogue_of(self.settings.catalogue, self.settings.cache_dir)
 
     @cached_property
     def names(self) -> dict[str, tuple[str, ...]]:

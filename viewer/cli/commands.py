@@ -4,12 +4,11 @@ from pathlib import Path
 
 import click
 
+from viewer.cli import job_commands
 from viewer.cli.options import (
     catalogue_option,
     catalogue_with,
-    job_argument,
     print_json,
-    read_job,
     settings_of,
 )
 from viewer.settings import load, shown
@@ -46,15 +45,6 @@ def catalogue(folders: tuple[Path, ...]) -> None:
     print_json(catalogue_answer(catalogue_with(folders)))
 
 
-@slatwright.command("set-out")
-@job_argument
-def set_out(job_file: Path, folders: tuple[Path, ...]) -> None:
-    """Print where every slat and panel of JOB goes."""
-    from viewer.answers.set_out import set_out_answer
-
-    print_json(set_out_answer(read_job(job_file, folders)))
-
-
 @slatwright.command()
 @click.option("--demo", is_flag=True, help="Open the built-in job (also what is opened without this).")
 @click.option(
@@ -75,3 +65,32 @@ def run(demo: bool, port: int | None) -> None:
     listening = listening_socket(chosen.host, chosen.port if port is None else port, or_free=port is None)
     path = "jobs/demo/" if demo else ""
     serve(create_app(chosen), chosen, listening, say=lambda address: click.echo(f"{address}{path}"))
+
+
+@slatwright.command()
+@click.option(
+    "-o",
+    "--output",
+    default="out",
+    show_default=True,
+    metavar="DIR",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Folder to write to; made if it is not there.",
+)
+@job_commands.size_option("1280x720")
+def demo(output: Path, size: str) -> None:
+    """Write the built-in job, its set-out and take-off, stills by day and evening, a board and a GLB."""
+    from viewer.cli.demo_files import write_demo
+
+    write_demo(output, size)
+
+
+for command in (
+    job_commands.set_out,
+    job_commands.take_off,
+    job_commands.appearance,
+    job_commands.still,
+    job_commands.glb,
+    job_commands.board,
+):
+    slatwright.add_command(command)

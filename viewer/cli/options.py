@@ -58,7 +58,7 @@ def output_option(command: Command) -> Command:
 def catalogue_with(folders: tuple[Path, ...]) -> Any:
     """The catalogue with the folders of the settings and of the command; its faults refuse the command."""
     try:
-        return catalogue_of((*settings_of().catalogue, *folders))
+        return catalogue_of((*settings_of().catalogue, *folders), settings_of().cache_dir)
     except ValueError as error:
         faults = getattr(error, "problems", (str(error),))
         raise RefusedError(("catalogue", fault) for fault in faults) from None

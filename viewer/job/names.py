@@ -17,8 +17,11 @@ def _used(parts: Parts) -> Iterator[tuple[str, str, str]]:
     finishes += [(f"finishes[{place}]", finish) for place, finish in parts.placed("finishes")]
     for path, finish in finishes:
         if finish is not None:
-            for kind in ("timber", "stain", "topcoat", "fabric"):
+            for kind in ("timber", "stain", "topcoat", "fabric", "sample"):
                 yield f"{path}.{kind}", kind, getattr(finish, kind)
+            if finish.own_tone is not None:
+                for part in ("first", "second"):
+                    yield f"{path}.own_tone.{part}", "stain", getattr(finish.own_tone, part)
     for place, lighting in parts.placed("lightings"):
         for number, lamp in enumerate(lighting.lamps):
             yield f"lightings[{place}].lamps[{number}].spectrum", "lamp", lamp.spectrum
@@ -32,8 +35,9 @@ def name_problems(parts: Parts, names: Names | None = None) -> list[Problem]:
         names = names_of(catalogue_of(()))
     problems = []
     for path, kind, name in _used(parts):
-        if name and name not in names[kind]:
-            close = nearest(name, names[kind])
-            offer = f"the nearest is {shown(close)}" if close else f"known: {listed(names[kind])}"
+        known = names.get(kind, ())
+        if name and name not in known:
+            close = nearest(name, known)
+            offer = f"the nearest is {shown(close)}" if close else f"known: {listed(known) or 'none'}"
             problems.append((path, f"{shown(name)} is no {kind} of the catalogue; {offer}"))
     return problems

@@ -1,0 +1,136 @@
+"""Pictures of a job: what a finish changes and what it does not, files, exposure, adaptation."""
+
+import io
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from finishes.adaptation import encode_srgb
+from viewer.board import board_image
+from viewer.catalogue import catalogue_of
+from viewer.cli import invoke
+from viewer.job.check import check_job
+from viewer.job.choices import candidates, lightings
+from viewer.picture import CARD_SHOWN, Exposure, Frame, Studio, display_srgb, scene_linear
+
+JOB = {
+    "name": "Invented niche",
+    "wall": {"width_mm": 900, "height_mm": 1200},
+    "slats": {"width_mm": 40, "depth_mm": 18, "gap_mm": 20},
+    "room": {"depth_mm": 1500},
+    "finishes": [
+        {"name": "pale", "stain": "limed white"},
+        {"name": "dark", "stain": "charcoal", "coats": 2},
+    ],
+}
+FRAME = Frame(view="front", width=96, height=128)
+
+pytestmark = pytest.mark.gl
+
+
+@pytest.fixture(scope="module")
+def studio() -> Studio:
+    result = check_job(JOB)
+    assert result.job is not None, result.problems
+    return Studio(result.job, catalogue_of(()))
+
+
+def test_a_job_without_a_word_about_light_has_a_day_and_an_evening(studio: Studio) -> None:
+    assert [lighting.name for lighting in lightings(studio.job)] == ["day", "evening"]
+
+
+def test_another_finish_needs_neither_raster_nor_light(
+    studio: Studio, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (day, _), (pale, dark) = lightings(studio.job), candidates(studio.job)
+    first = studio.xyz(FRAME, day, pale)
+
+    def not_again(*_: object, **__: object) -> None:
+        raise AssertionError("geometry or light was made again for a finish")
+
+    monkeypatch.setattr("viewer.picture.raster", not_again)
+    monkeypatch.setattr("viewer.picture.solve_lighting", not_again)
+    second = studio.xyz(FRAME, day, dark)
+    assert second[..., 1].mean() < 0.8 * first[..., 1].mean()
+
+
+def test_a_white_card_at_the_walls_middle_is_shown_as_stated() -> None:
+    white = np.array([1.0856, 1.0, 0.4063])  # LED-B2, check value of CIE 15:2018 as bundled
+    exposure = Exposure(white_cd_m2=200.0, white_xyz=white)
+    card = np.broadcast_to((white * 200.0 * CARD_SHOWN).astype(np.float32), (1, 1, 3))
+    expected = round(255 * float(encode_srgb(np.array(CARD_SHOWN))))
+    assert display_srgb(card, exposure).tolist() == [[[expected] * 3]]
+    assert expected < 255
+
+
+def test_scene_linear_keeps_luminance_and_clips_nothing() -> None:
+    # IEC 61966-2-1: Y = 0.2126 R + 0.7152 G + 0.0722 B of linear sRGB
+    xyz = np.array([[[400.0, 300.0, 10.0], [0.1, 0.2, 0.9]]], dtype=np.float32)
+    rgb = scene_linear(xyz)
+    assert rgb.dtype == np.float32
+    assert rgb @ [0.2126, 0.7152, 0.0722] == pytest.approx(xyz[..., 1], rel=1e-3)
+    assert rgb.min() < 0
+    assert rgb.max() > 100
+
+
+def test_the_eight_bit_curve_is_that_of_srgb_to_half_a_code() -> None:
+    linear = np.linspace(0, 1.2, 4001, dtype=np.float32)
+    # XYZ of D65 white scaled: no adaptation is at work, so linear comes out as it went in
+    xyz = (linear[:, None] * [0.95045593, 1.0, 1.08905775]).astype(np.float32)[None]
+    exposure = Exposure(white_cd_m2=1.0, white_xyz=np.array([0.95045593, 1.0, 1.08905775]))
+    shown = display_srgb(xyz, exposure)[0].astype(float)
+    exact = 255 * encode_srgb(linear.astype(np.float64))
+    # half a code of rounding, and 12.92 * 255 / 65535 / 2 from the table's steps where the curve is steepest
+    assert np.abs(shown - exact[:, None]).max() <= 0.5 + 0.026 + 1e-3
+
+
+def test_the_board_is_one_raster_and_one_solve_a_lighting(monkeypatch: pytest.MonkeyPatch) -> None:
+    from viewer import picture
+
+    made = {"raster": 0, "solve_lighting": 0}
+    for name in made:
+        work = getattr(picture, name)
+
+        def counted(*given: object, work: object = work, name: str = name) -> object:
+            made[name] += 1
+            return work(*given)  # type: ignore[operator]
+
+        monkeypatch.setattr(picture, name, counted)
+    result = check_job(JOB)
+    assert result.job is not None
+    image, words = board_image(Studio(result.job, catalogue_of(())), FRAME)
+    assert made == {"raster": 1, "solve_lighting": 2}
+    assert image.width > 2 * FRAME.width
+    assert image.height > 2 * FRAME.height
+    assert "off-cut" in words
+
+
+def test_still_files(tmp_path: Path) -> None:
+    job = tmp_path / "job.json"
+    job.write_text(json.dumps(JOB), encoding="utf-8")
+    sizes = ("--size", "400x300", "--lighting", "day", "--finish", "dark")
+    for name in ("a.png", "a.jpg", "a.npy"):
+        assert invoke(["still", str(job), "-o", str(tmp_path / name), "--view", "close", *sizes]) == 0
+    with Image.open(tmp_path / "a.png") as png:
+        assert (png.size, png.mode) == ((400, 300), "RGB")
+        words = png.text["Description"]  # type: ignore[attr-defined]
+        assert words.startswith("dark · day · ")
+        assert "off-cut" in words
+    with Image.open(io.BytesIO((tmp_path / "a.jpg").read_bytes())) as jpg:
+        assert jpg.size == (400, 300)
+    pixels = np.load(tmp_path / "a.npy")
+    assert (pixels.shape, pixels.dtype) == ((300, 400, 3), np.float32)
+    camera = json.loads((tmp_path / "a.json").read_text(encoding="utf-8"))
+    assert (camera["width"], camera["height"]) == (400, 300)
+    turn = np.array(camera["world_from_camera"])[:3, :3]
+    assert turn @ turn.T == pytest.approx(np.eye(3), abs=1e-9)
+    assert sorted(path.name for path in tmp_path.iterdir()) == [
+        "a.jpg",
+        "a.json",
+        "a.npy",
+        "a.png",
+        "job.json",
+    ]

@@ -1,0 +1,49 @@
+"""The board: every candidate under every lighting, side by side, one camera and one exposure a lighting."""
+
+from gettext import gettext as _
+
+from PIL import Image, ImageDraw
+
+from viewer.foot import INK, PAPER, face, wrapped
+from viewer.job.choices import candidates, finish_label, lightings
+from viewer.picture import CARD_SHOWN, Frame, Studio, display_srgb
+
+SURROUND = (193, 193, 193)
+"""The page's neutral grey, L* 78."""
+
+
+def board_image(studio: Studio, frame: Frame) -> tuple[Image.Image, str]:
+    """The board and its words. One raster, one light solve a lighting, however many finishes there are.
+
+    Columns are the candidates, rows the lightings; each picture has the frame's size.
+    """
+    finishes, rows = candidates(studio.job), lightings(studio.job)
+    type_px = max(12, frame.width // 40)
+    gap = type_px
+    label = round(1.6 * type_px)
+    step = (frame.width + gap, frame.height + label + gap)
+    width = gap + step[0] * len(finishes)
+    draw = ImageDraw.Draw(Image.new("RGB", (1, 1)))
+    words = _(
+        "Each lighting has one exposure: a white card at the wall's middle is shown at {card:.0%} of display "
+        "white. Two places on one board differ about as much as two neighbouring tones here; please choose "
+        "from the stained off-cut, which is what is agreed."
+    ).format(card=CARD_SHOWN)
+    foot = wrapped(draw, words, type_px, width - 2 * gap)
+    height = gap + step[1] * len(rows) + round(1.35 * type_px) * len(foot) + gap
+    image = Image.new("RGB", (width, height), SURROUND)
+    draw = ImageDraw.Draw(image)
+    for row, lighting in enumerate(rows):
+        exposure = studio.exposure(lighting)
+        for column, finish in enumerate(finishes):
+            left, top = gap + column * step[0], gap + row * step[1]
+            shown = display_srgb(studio.xyz(frame, lighting, finish), exposure)
+            state = studio.appearance(finish).state
+            caption = f"{finish_label(finish, column)} · {lighting.name} · {state}"
+            draw.rectangle((left, top, left + frame.width - 1, top + label - 1), fill=PAPER)
+            draw.text((left + gap // 2, top + label // 8), caption, font=face(type_px), fill=INK)
+            image.paste(Image.fromarray(shown), (left, top + label))
+    for number, text in enumerate(foot):
+        place = (gap, height - gap - round(1.35 * type_px) * (len(foot) - number))
+        draw.text(place, text, font=face(type_px), fill=INK)
+    return image, words

@@ -1,0 +1,206 @@
+"""Pictures: the one place where layers of light meet the colours of a finish.
+
+    job -> set-out -> scene -> samples of a view --+
+                        lighting -> transport -----+-> layers -+
+    finish -> reflectances (41 bands) -------------------------+-> XYZ [cd/m2] -> linear sRGB, or
+                                          white of the lighting -> CAT16 (D = 1) -> exposure -> sRGB 8 bit
+
+Geometry and light are made once for a job and kept in its ``Studio``; a finish is a small solve and a
+multiply-add on top.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finishes.adaptation import RGB_FROM_XYZ, display_matrix, encode_srgb
+from finishes.appearance import Appearance, appearance
+from finishes.choice import Finish
+from finishes.lamps import observer
+from meshes.gbuffer import GBuffer
+from meshes.light.lamps import Lighting
+from meshes.light.layers import Layers, layers
+from meshes.light.relight import coefficients, column_coefficients, picture
+from meshes.light.transport import Transport, solve_lighting
+from meshes.solids.scene import Scene, build
+from meshes.stills.camera import Camera, camera
+from meshes.stills.raster import raster
+from meshes.surfaces import SURFACES
+from viewer.answers.set_out import set_outs_of
+from viewer.job.model import Job
+from viewer.light import lamp_spds, mixed_white
+
+if TYPE_CHECKING:
+    from finishes.catalogue import Catalogue
+
+Floats = NDArray[np.float64]
+Pixels = NDArray[np.float32]
+"""(h, w, 3) float32."""
+
+CARD_REFLECTANCE = 0.9
+"""A white card of the kind that photographers use; matt."""
+CARD_SHOWN = 0.8
+"""Linear display value of the white card at the wall's middle: below clipping, a third of a stop to spare."""
+METERING_REFLECTANCE = 0.3
+"""Everything on the wall while the exposure is found: one exposure for all finishes, so that they compare."""
+
+SMALLEST_SIDE, LARGEST_SIDE, MOST_PIXELS = 16, 8192, 16_000_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """A view in a size. ``view`` : a name or a camera as JSON text; ``plain`` leaves out figure and gloss."""
+
+    view: str
+    width: int
+    height: int
+    plain: bool = False
+
+    def problems(self) -> list[tuple[str, str]]:
+        """What is wrong with the size; views are judged where the room is known."""
+        found = []
+        for name, side in (("width", self.width), ("height", self.height)):
+            if not SMALLEST_SIDE <= side <= LARGEST_SIDE:
+                found.append(
+                    (name, f"{side} is outside the accepted {SMALLEST_SIDE} to {LARGEST_SIDE} pixels")
+                )
+        if not found and self.width * self.height > MOST_PIXELS:
+            most = MOST_PIXELS // 1_000_000
+            found.append(
+                ("size", f"{self.width} × {self.height} is more than the accepted {most} megapixels")
+            )
+        return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Exposure:
+    """How luminance became display value: ``white_cd_m2`` is shown as full white (linear 1)."""
+
+    white_cd_m2: float
+    white_xyz: Floats
+    """(3,) XYZ, Y = 1, of the white that the picture is adapted to."""
+
+
+class Studio:
+    """The pictures of one job. What does not depend on the finish is made once and kept."""
+
+    def __init__(self, job: Job, catalogue: "Catalogue") -> None:
+        self.job = job
+        self.catalogue = catalogue
+        self._cameras: dict[tuple[str, float], Camera] = {}
+        self._samples: dict[tuple[str, int, int], GBuffer] = {}
+        self._transports: dict[Lighting, Transport] = {}
+        self._layers: dict[tuple[Frame, Lighting], Layers] = {}
+
+    @cached_property
+    def scene(self) -> Scene:
+        return build(set_outs_of(self.job), self.job.room)
+
+    def camera(self, frame: Frame) -> Camera:
+        """The camera of a frame. Raises ``meshes.stills.camera.ViewError``."""
+        key = (frame.view, frame.width / frame.height)
+        if key not in self._cameras:
+            self._cameras[key] = camera(frame.view, self.scene, frame.width / frame.height)
+        return self._cameras[key]
+
+    def samples(self, frame: Frame) -> GBuffer:
+        """What each pixel sees: one raster a view and size."""
+        key = (frame.view, frame.width, frame.height)
+        if key not in self._samples:
+            self._samples[key] = raster(self.scene, self.camera(frame), frame.width, frame.height)
+        return self._samples[key]
+
+    def transport(self, lighting: Lighting) -> Transport:
+        """The light of a lighting: one solve, whatever the finish."""
+        if lighting not in self._transports:
+            self._transports[lighting] = solve_lighting(self.scene.set_outs, self.job.room, lighting)
+        return self._transports[lighting]
+
+    def layers(self, frame: Frame, lighting: Lighting) -> Layers:
+        """The light as the pixels of a frame see it."""
+        key = (frame, lighting)
+        if key not in self._layers:
+            self._layers[key] = layers(self.samples(frame), self.transport(lighting))
+        return self._layers[key]
+
+    def appearance(self, finish: Finish) -> Appearance:
+        """What the finish looks like, from the catalogue."""
+        return appearance(finish, self.catalogue)
+
+    def xyz(self, frame: Frame, lighting: Lighting, finish: Finish) -> Pixels:
+        """The picture as absolute tristimulus values [cd/m2]: scene-linear, not adapted, not exposed."""
+        transport = self.transport(lighting)
+        seen = self.layers(frame, lighting)
+        look = self.appearance(finish)
+        weights = coefficients(
+            seen,
+            transport,
+            self._reflectances(look),
+            lamp_spds(lighting, self.catalogue),
+            observer(cache_dir=self.catalogue.cache_dir),
+            zones=look.zones,
+        )
+        return picture(seen, weights)
+
+    def _reflectances(self, look: Appearance) -> Floats:
+        """(n_surfaces, 41) by surface id; the room's are the job's and grey."""
+        given = self.job.room.reflectance
+        room = {"room_floor": given.floor, "room_ceiling": given.ceiling, "room_walls": given.walls}
+        return np.stack(
+            [np.full(41, room[word]) if word in room else look.reflectance[word] for word in SURFACES]
+        )
+
+    def exposure(self, lighting: Lighting) -> Exposure:
+        """One exposure a lighting, for every finish and view: a white card at the wall's middle shows 0.8."""
+        card_cd_m2 = self.card_cd_m2(lighting)
+        return Exposure(
+            white_cd_m2=card_cd_m2 / CARD_SHOWN,
+            white_xyz=mixed_white(lighting, self.catalogue),
+        )
+
+    def card_cd_m2(self, lighting: Lighting) -> float:
+        """Luminance of the white card at the middle of the wall, in the plane of the slats."""
+        transport = self.transport(lighting)
+        chart = transport.front.charts[0]
+        grey = np.full((len(SURFACES), 41), METERING_REFLECTANCE)
+        columns = column_coefficients(
+            transport,
+            grey,
+            lamp_spds(lighting, self.catalogue),
+            observer(cache_dir=self.catalogue.cache_dir),
+        )
+        lit = transport.front.mix @ columns[:, :, 1].sum(axis=1)
+        middle = chart.table[len(chart.u) // 2, len(chart.v) // 2]
+        return float(middle @ lit) * CARD_REFLECTANCE / np.pi
+
+
+def scene_linear(xyz: Pixels) -> Pixels:
+    """(h, w, 3) float32 in linear sRGB primaries, Y in cd/m2, neither adapted nor exposed nor clipped."""
+    return np.ascontiguousarray(xyz @ RGB_FROM_XYZ.T.astype(np.float32), dtype=np.float32)
+
+
+_STEPS = 1 << 16
+_CODES: NDArray[np.uint8] = np.rint(255 * encode_srgb(np.arange(_STEPS) / (_STEPS - 1))).astype(np.uint8)
+"""sRGB's curve as a table: 65,536 steps of linear light are at most 0.05 code apart in the darkest tones."""
+
+
+def display_srgb(xyz: Pixels, exposure: Exposure) -> NDArray[np.uint8]:
+    """(h, w, 3) sRGB, 8 bit: fully adapted to the lighting's white (CAT16, D = 1), exposed; no tone curve."""
+    white = exposure.white_xyz * exposure.white_cd_m2
+    linear = xyz @ display_matrix(white).T.astype(np.float32)
+    np.clip(linear, 0.0, 1.0, out=linear)
+    linear *= _STEPS - 1
+    linear += 0.5
+    return _CODES[linear.astype(np.uint16)]
+
+
+def described(exposure: Exposure) -> dict[str, Any]:
+    """The exposure as it is written beside a picture."""
+    return {
+        "white_cd_m2": round(exposure.white_cd_m2, 3),
+        "adapted_to_xyz": [round(float(value), 5) for value in exposure.white_xyz],
+        "card": {"reflectance": CARD_REFLECTANCE, "shown_linear": CARD_SHOWN},
+    }

@@ -1,0 +1,74 @@
+"""One still as the bytes of its file or files: PNG and JPEG for people, NPY with its camera to measure."""
+
+import io
+import json
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from PIL import Image, PngImagePlugin
+
+from finishes.choice import Finish
+from meshes.light.lamps import Lighting
+from viewer.foot import FootLine, put_foot
+from viewer.picture import Frame, Studio, described, display_srgb, scene_linear
+
+ENDINGS = (".png", ".jpg", ".jpeg", ".npy")
+JPEG_QUALITY = 92
+
+
+def still_image(
+    studio: Studio, frame: Frame, lighting: Lighting, finish: Finish, *, label: str
+) -> tuple[Image.Image, FootLine]:
+    """The picture for people, and the words of its foot. A plain picture, made for measuring, has no foot."""
+    exposure = studio.exposure(lighting)
+    image = Image.fromarray(display_srgb(studio.xyz(frame, lighting, finish), exposure))
+    line = FootLine(
+        finish=label,
+        lighting=lighting.name,
+        state=studio.appearance(finish).state,
+        exposure=exposure,
+        note=studio.camera(frame).note,
+    )
+    if not frame.plain:
+        put_foot(image, line)
+    return image, line
+
+
+def image_bytes(image: Image.Image, ending: str, words: str) -> bytes:
+    """PNG or JPEG with the words in it; sRGB is what both mean without a profile (PNG says so itself)."""
+    stream = io.BytesIO()
+    if ending == ".png":
+        text = PngImagePlugin.PngInfo()
+        text.add(b"sRGB", b"\x00")  # perceptual intent; PNG specification, section 11.3.2.5
+        text.add_itxt("Description", words)
+        image.save(stream, "PNG", pnginfo=text)
+    else:
+        image.save(stream, "JPEG", quality=JPEG_QUALITY, subsampling=0, comment=words.encode())
+    return stream.getvalue()
+
+
+def camera_json(studio: Studio, frame: Frame, lighting: Lighting, label: str) -> dict[str, Any]:
+    """What is written beside a measured picture: its camera, and what it shows."""
+    return {
+        **studio.camera(frame).described(frame.width, frame.height),
+        "view": frame.view,
+        "finish": label,
+        "lighting": lighting.name,
+        "plain": frame.plain,
+        "exposure": described(studio.exposure(lighting)),
+    }
+
+
+def still_files(
+    studio: Studio, frame: Frame, lighting: Lighting, finish: Finish, *, label: str, path: Path
+) -> dict[Path, bytes]:
+    """The file or files of a still by path; the ending of ``path`` (one of ``ENDINGS``) chooses the kind."""
+    ending = path.suffix.lower()
+    if ending != ".npy":
+        image, line = still_image(studio, frame, lighting, finish, label=label)
+        return {path: image_bytes(image, ending, line.words())}
+    stream = io.BytesIO()
+    np.save(stream, scene_linear(studio.xyz(frame, lighting, finish)), allow_pickle=False)
+    beside = json.dumps(camera_json(studio, frame, lighting, label), indent=2, ensure_ascii=False)
+    return {path: stream.getvalue(), path.with_suffix(".json"): f"{beside}\n".encode()}
