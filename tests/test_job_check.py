@@ -118,7 +118,7 @@ def test_unknown_names_offer_the_nearest() -> None:
                 "lamps": [
                     {
                         "name": "w",
-                        "centre_mm": [0, 0, 1],
+                        "centre_mm": [1500, 1200, 2000],
                         "size_mm": [5, 5],
                         "faces": "wall",
                         "lumens": 5,

@@ -9,6 +9,7 @@ Geometry and light are made once for a job and kept in its ``Studio``; a finish 
 multiply-add on top.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
@@ -21,16 +22,21 @@ from finishes.appearance import Appearance, appearance
 from finishes.choice import Finish
 from finishes.lamps import observer
 from meshes.gbuffer import GBuffer
+from meshes.grain import figure_mask
 from meshes.light.lamps import Lighting
 from meshes.light.layers import Layers, layers
 from meshes.light.relight import coefficients, column_coefficients, picture
 from meshes.light.transport import Transport, solve_lighting
 from meshes.solids.scene import Scene, build
+from meshes.solids.section import metres
+from meshes.stems import Figure
 from meshes.stills.camera import Camera, camera
 from meshes.stills.raster import raster
 from meshes.surfaces import SURFACES
 from viewer.answers.set_out import set_outs_of
+from viewer.figure import figure_of
 from viewer.job.model import Job
+from viewer.kept import Kept
 from viewer.light import lamp_spds, mixed_white
 
 if TYPE_CHECKING:
@@ -39,6 +45,14 @@ if TYPE_CHECKING:
 Floats = NDArray[np.float64]
 Pixels = NDArray[np.float32]
 """(h, w, 3) float32."""
+Mask = NDArray[np.float32]
+"""(samples,) share of late wood."""
+
+RASTER, LIGHT, LAYERS = "raster", "light", "layers"
+"""Names of the pieces of long work, in their order."""
+
+SAMPLES_BYTES, MASKS_BYTES, TRANSPORT_BYTES, LAYERS_BYTES = 150 << 20, 20 << 20, 100 << 20, 300 << 20
+"""What a studio keeps at most of each kind; one picture of 1600 x 900 takes about half of these."""
 
 CARD_REFLECTANCE = 0.9
 """A white card of the kind that photographers use; matt."""
@@ -85,46 +99,63 @@ class Exposure:
 
 
 class Studio:
-    """The pictures of one job. What does not depend on the finish is made once and kept."""
+    """The pictures of one wall in its room. What does not depend on the finish is made once and kept.
 
-    def __init__(self, job: Job, catalogue: "Catalogue") -> None:
+    ``step`` hears the name of each piece of long work before it begins; it may raise to stop the picture.
+    """
+
+    def __init__(
+        self, job: Job, catalogue: "Catalogue", step: Callable[[str], None] = lambda name: None
+    ) -> None:
         self.job = job
         self.catalogue = catalogue
-        self._cameras: dict[tuple[str, float], Camera] = {}
-        self._samples: dict[tuple[str, int, int], GBuffer] = {}
-        self._transports: dict[Lighting, Transport] = {}
-        self._layers: dict[tuple[Frame, Lighting], Layers] = {}
+        self.step = step
+        self._samples: Kept[GBuffer] = Kept(SAMPLES_BYTES)
+        self._masks: Kept[Mask] = Kept(MASKS_BYTES)
+        self._transports: Kept[Transport] = Kept(TRANSPORT_BYTES)
+        self._layers: Kept[Layers] = Kept(LAYERS_BYTES)
 
     @cached_property
     def scene(self) -> Scene:
+        """The wall and its room as faces."""
         return build(set_outs_of(self.job), self.job.room)
 
     def camera(self, frame: Frame) -> Camera:
-        """The camera of a frame. Raises ``meshes.stills.camera.ViewError``."""
-        key = (frame.view, frame.width / frame.height)
-        if key not in self._cameras:
-            self._cameras[key] = camera(frame.view, self.scene, frame.width / frame.height)
-        return self._cameras[key]
+        """The camera of a frame. Raises ``meshes.stills.given.ViewError``."""
+        return camera(frame.view, self.scene, frame.width / frame.height)
 
     def samples(self, frame: Frame) -> GBuffer:
         """What each pixel sees: one raster a view and size."""
-        key = (frame.view, frame.width, frame.height)
-        if key not in self._samples:
-            self._samples[key] = raster(self.scene, self.camera(frame), frame.width, frame.height)
-        return self._samples[key]
+
+        def make() -> GBuffer:
+            self.step(RASTER)
+            return raster(self.scene, self.camera(frame), frame.width, frame.height)
+
+        return self._samples.get((frame.view, frame.width, frame.height), make)
 
     def transport(self, lighting: Lighting) -> Transport:
         """The light of a lighting: one solve, whatever the finish."""
-        if lighting not in self._transports:
-            self._transports[lighting] = solve_lighting(self.scene.set_outs, self.job.room, lighting)
-        return self._transports[lighting]
 
-    def layers(self, frame: Frame, lighting: Lighting) -> Layers:
-        """The light as the pixels of a frame see it."""
-        key = (frame, lighting)
-        if key not in self._layers:
-            self._layers[key] = layers(self.samples(frame), self.transport(lighting))
-        return self._layers[key]
+        def make() -> Transport:
+            self.step(LIGHT)
+            return solve_lighting(self.scene.set_outs, self.job.room, lighting)
+
+        return self._transports.get(lighting, make)
+
+    def _mask(self, frame: Frame, figure: Figure) -> Mask:
+        key = (frame.view, frame.width, frame.height, figure)
+        return self._masks.get(key, lambda: figure_mask(self.scene, self.samples(frame), figure))
+
+    def layers(self, frame: Frame, lighting: Lighting, figure: Figure | None = None) -> Layers:
+        """The light as the pixels of a frame see it, divided by the figure where there is one."""
+
+        def make() -> Layers:
+            samples, transport = self.samples(frame), self.transport(lighting)
+            mask = self._mask(frame, figure) if figure is not None else None
+            self.step(LAYERS)
+            return layers(samples, transport, mask)
+
+        return self._layers.get((frame, lighting, figure), make)
 
     def appearance(self, finish: Finish) -> Appearance:
         """What the finish looks like, from the catalogue."""
@@ -132,8 +163,9 @@ class Studio:
 
     def xyz(self, frame: Frame, lighting: Lighting, finish: Finish) -> Pixels:
         """The picture as absolute tristimulus values [cd/m2]: scene-linear, not adapted, not exposed."""
+        figure = None if frame.plain else figure_of(finish, self.catalogue)
+        seen = self.layers(frame, lighting, figure)
         transport = self.transport(lighting)
-        seen = self.layers(frame, lighting)
         look = self.appearance(finish)
         weights = coefficients(
             seen,
@@ -164,7 +196,6 @@ class Studio:
     def card_cd_m2(self, lighting: Lighting) -> float:
         """Luminance of the white card at the middle of the wall, in the plane of the slats."""
         transport = self.transport(lighting)
-        chart = transport.front.charts[0]
         grey = np.full((len(SURFACES), 41), METERING_REFLECTANCE)
         columns = column_coefficients(
             transport,
@@ -173,8 +204,23 @@ class Studio:
             observer(cache_dir=self.catalogue.cache_dir),
         )
         lit = transport.front.mix @ columns[:, :, 1].sum(axis=1)
-        middle = chart.table[len(chart.u) // 2, len(chart.v) // 2]
-        return float(middle @ lit) * CARD_REFLECTANCE / np.pi
+        return float(self._front_middle(transport) @ lit) * CARD_REFLECTANCE / np.pi
+
+    def _front_middle(self, transport: Transport) -> Floats:
+        """(r,) the front's light directions at the middle of the first wall."""
+        first, chart = self.scene.set_outs[0], transport.front.charts[0]
+        middle = [metres(first.wall_width) / 2, metres(first.wall_height) / 2, metres(first.build_up.total)]
+        point = transport.site.to_light(np.array([middle], np.float64))[0]
+        u, v = (point[axis] for axis in range(3) if axis != chart.axis)
+        across = np.stack([_between(chart.v, v, row) for row in chart.table])
+        return _between(chart.u, u, across)
+
+
+def _between(lines: Floats, at: float, values: NDArray[Any]) -> Floats:
+    """Rows of ``values`` that stand on rising ``lines``, read linearly between them."""
+    upper = int(np.clip(np.searchsorted(lines, at), 1, len(lines) - 1))
+    share = float(np.clip((at - lines[upper - 1]) / (lines[upper] - lines[upper - 1]), 0, 1))
+    return np.asarray((1 - share) * values[upper - 1] + share * values[upper], np.float64)
 
 
 def scene_linear(xyz: Pixels) -> Pixels:
