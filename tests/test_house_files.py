@@ -108,3 +108,16 @@ def test_every_room_says_what_it_may_not_do(checkout: Path) -> None:
         if not path.read_text(encoding="utf-8").startswith('"""')
     ]
     assert silent == []
+
+
+def test_files_of_the_program_stay_one_thing(checkout: Path) -> None:
+    # a name that says nothing collects everything; a file past 350 lines is two
+    nameless = {"utils", "util", "helpers", "helper", "common", "misc", "tools"}
+    found = []
+    for room in ("viewer", "meshes", "finishes", "static"):
+        for path in repository_files(checkout / room):
+            if path.suffix in {".py", ".js", ".css"}:
+                lines = path.read_text(encoding="utf-8").count("\n")
+                if path.stem in nameless or lines > 350:
+                    found.append(f"{path.relative_to(checkout).as_posix()}: {lines} lines")
+    assert found == []
