@@ -101,7 +101,7 @@ def test_the_board_is_one_raster_and_one_solve_a_lighting(monkeypatch: pytest.Mo
         monkeypatch.setattr(picture, name, counted)
     result = check_job(JOB)
     assert result.job is not None
-    image, words = board_image(Studio(result.job, catalogue_of(())), FRAME)
+    image, words = board_image(Studio(result.job, catalogue_of(())), result.job, FRAME)
     assert made == {"raster": 1, "solve_lighting": 2}
     assert image.width > 2 * FRAME.width
     assert image.height > 2 * FRAME.height

@@ -6,18 +6,19 @@ from PIL import Image, ImageDraw
 
 from viewer.foot import INK, PAPER, face, wrapped
 from viewer.job.choices import candidates, finish_label, lightings
+from viewer.job.model import Job
 from viewer.picture import CARD_SHOWN, Frame, Studio, display_srgb
 
 SURROUND = (193, 193, 193)
 """The page's neutral grey, L* 78."""
 
 
-def board_image(studio: Studio, frame: Frame) -> tuple[Image.Image, str]:
+def board_image(studio: Studio, job: Job, frame: Frame) -> tuple[Image.Image, str]:
     """The board and its words. One raster, one light solve a lighting, however many finishes there are.
 
     Columns are the candidates, rows the lightings; each picture has the frame's size.
     """
-    finishes, rows = candidates(studio.job), lightings(studio.job)
+    finishes, rows = candidates(job), lightings(job)
     type_px = max(12, frame.width // 40)
     gap = type_px
     label = round(1.6 * type_px)

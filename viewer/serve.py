@@ -10,6 +10,7 @@ from collections.abc import Callable
 from flask import Flask
 
 from viewer.log import event
+from viewer.services import KEY
 from viewer.settings import Settings
 
 THREADS = 8
@@ -74,3 +75,4 @@ def serve(app: Flask, settings: Settings, listening: socket.socket, *, say: Call
     finally:
         server.close()
         listening.close()
+        app.extensions[KEY].close()

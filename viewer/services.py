@@ -12,6 +12,7 @@ from viewer.settings import Settings
 
 if TYPE_CHECKING:
     from finishes.catalogue import Catalogue
+    from viewer.stills_service import StillsService
 
 KEY = "slatwright"
 
@@ -30,6 +31,18 @@ class Services:
     def catalogue(self) -> "Catalogue":
         """The catalogue with the folders of the settings."""
         return catalogue_of(self.settings.catalogue, self.settings.cache_dir)
+
+    @cached_property
+    def stills(self) -> "StillsService":
+        """Pictures on order; nothing is started before the first."""
+        from viewer.stills_service import StillsService  # brings everything that pictures need
+
+        return StillsService(self.settings)
+
+    def close(self) -> None:
+        """End what runs beside the application."""
+        if "stills" in self.__dict__:
+            self.stills.close()
 
     @cached_property
     def names(self) -> dict[str, tuple[str, ...]]:

@@ -11,15 +11,17 @@ Asking about a job: the body is the job file itself (application/json)
     POST /api/set-out                  as ``slatwright set-out``
     POST /api/take-off                 as ``slatwright take-off``
     POST /api/appearance               as ``slatwright appearance``
-    POST /api/scene                    what the orbit view needs, see viewer/api/scene.py
-    POST /api/stills                   a server-made picture, see viewer/api/stills.py
+    POST /api/glb                      as ``slatwright glb``
+
+Pictures
+    POST /api/stills                   a server-made picture on order, see viewer/api/stills.py
 
 Every error of every address has one shape, see viewer/api/errors.py.
 """
 
 from flask import Flask
 
-from viewer.api import errors, house, jobs
+from viewer.api import errors, house, jobs, stills
 
 
 def init_app(app: Flask) -> None:
@@ -27,3 +29,4 @@ def init_app(app: Flask) -> None:
     errors.init_app(app)
     app.register_blueprint(house.blueprint)
     app.register_blueprint(jobs.blueprint)
+    app.register_blueprint(stills.blueprint)

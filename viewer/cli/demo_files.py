@@ -56,5 +56,5 @@ def write_demo(folder: Path, size: str) -> None:
             files = made(studio, frame, work)
             for file, data in files.items():
                 write(file, data)
-    image, words = board_image(studio, frame_of("640x360", "front", plain=False))
+    image, words = board_image(studio, job, frame_of("640x360", "front", plain=False))
     write(folder / "board.jpg", image_bytes(image, ".jpg", words))

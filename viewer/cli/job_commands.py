@@ -211,5 +211,5 @@ def board(job_file: Path, folders: tuple[Path, ...], output: Path, view: str, si
     job = read_job(job_file, folders)
     folder_of(output)
     studio = Studio(job, catalogue_with(folders))
-    image, words = made(studio, frame, lambda: board_image(studio, frame))
+    image, words = made(studio, frame, lambda: board_image(studio, job, frame))
     write(output, image_bytes(image, output.suffix.lower(), words))

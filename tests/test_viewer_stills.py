@@ -1,0 +1,218 @@
+"""Pictures on order: shared, cancelled, survived, and their addresses in the API."""
+
+import io
+import os
+import signal
+import time
+from collections.abc import Iterator
+from concurrent.futures import Executor, Future
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+from PIL import Image
+
+from viewer import create_app
+from viewer.picture import Frame
+from viewer.services import KEY
+from viewer.settings import Settings, load
+from viewer.stills_service import MOST_WAITING, StillsService, TooManyError
+from viewer.stills_worker import Outcome, StillOrder
+
+JOB: dict[str, Any] = {
+    "name": "Invented niche",
+    "wall": {"width_mm": 900, "height_mm": 1200},
+    "slats": {"width_mm": 40, "depth_mm": 18, "gap_mm": 20},
+    "room": {"depth_mm": 1500},
+    "finishes": [{"name": "pale", "stain": "limed white"}, {"name": "dark", "stain": "charcoal"}],
+}
+
+
+def order(**changes: Any) -> StillOrder:
+    given: dict[str, Any] = {
+        "document": JOB,
+        "frame": Frame(view="front", width=64, height=48),
+        "ending": ".png",
+        **changes,
+    }
+    return StillOrder(**given)
+
+
+class ByHand(Executor):
+    """An executor whose work ends when the test says so."""
+
+    def __init__(self) -> None:
+        self.futures: list[Future[Any]] = []
+
+    def submit(self, fn: Any, /, *args: Any, **kwargs: Any) -> Future[Any]:
+        self.futures.append(Future())
+        return self.futures[-1]
+
+
+@pytest.fixture
+def settings() -> Settings:
+    return load({})
+
+
+def test_the_same_order_is_made_once(settings: Settings) -> None:
+    by_hand = ByHand()
+    service = StillsService(settings, lambda: by_hand)
+    first, second = service.order(order()), service.order(order())
+    other = service.order(order(finish="dark"))
+    assert first is second
+    assert other is not first
+    assert len(by_hand.futures) == 2
+    by_hand.futures[0].set_result(Outcome(data=b"picture"))
+    assert first.state == "done"
+    assert service.order(order()) is first
+    assert len(by_hand.futures) == 2
+
+
+def test_the_order_of_keys_does_not_change_what_order_it_is(settings: Settings) -> None:
+    service = StillsService(settings, ByHand)
+    assert service.order(order(document=JOB)) is service.order(order(document=dict(reversed(JOB.items()))))
+
+
+def test_what_waits_is_cancelled_at_once_and_can_be_ordered_again(settings: Settings) -> None:
+    by_hand = ByHand()
+    service = StillsService(settings, lambda: by_hand)
+    still = service.order(order())
+    service.cancel(still)
+    assert still.state == "cancelled"
+    assert by_hand.futures[0].cancelled()
+    assert service.order(order()) is not still
+
+
+def test_no_more_is_promised_than_makes_sense(settings: Settings) -> None:
+    service = StillsService(settings, ByHand)
+    for number in range(MOST_WAITING):
+        service.order(order(finish=str(number)))
+    with pytest.raises(TooManyError):
+        service.order(order(finish="one more"))
+
+
+def test_progress_never_falls_and_ends_at_one(settings: Settings) -> None:
+    by_hand = ByHand()
+    service = StillsService(settings, lambda: by_hand)
+    still = service.order(order())
+    seen = [service.progress(still)["done"]]
+    for step in ("start", "raster", "light", "layers", "file"):
+        service._note(still, step)
+        seen.append(service.progress(still)["done"])
+        assert service.progress(still)["left_s"] >= 0
+    by_hand.futures[0].set_result(Outcome(data=b""))
+    seen.append(service.progress(still)["done"])
+    assert seen == sorted(seen)
+    assert (seen[0], seen[-1]) == (0, 1)
+
+
+@pytest.mark.gl
+def test_a_worker_that_is_killed_is_replaced_and_the_picture_made(settings: Settings) -> None:
+    service = StillsService(settings)
+    try:
+        first = service.picture(order(), timeout_s=120)
+        assert first.data is not None, first
+        executor = service._executor
+        (worker,) = executor._processes  # type: ignore[union-attr]
+        still = service.order(order(frame=Frame(view="close", width=64, height=48)))
+        os.kill(worker, signal.SIGKILL)
+        assert still.finished.wait(120)
+        assert still.state == "done"
+        assert still.tries == 2
+        # made in another process, the same picture has the same bytes
+        again = StillsService(settings)
+        try:
+            assert again.picture(order(), timeout_s=120).data == first.data
+        finally:
+            again.close()
+    finally:
+        service.close()
+
+
+@pytest.fixture(scope="module")
+def client() -> Iterator[FlaskClient]:
+    app = create_app()
+    with app.test_client() as client:
+        yield client
+    app.extensions[KEY].close()
+
+
+def finished(client: FlaskClient, href: str) -> dict[str, Any]:
+    until = time.monotonic() + 120
+    while time.monotonic() < until:
+        state = client.get(href).json
+        assert state is not None
+        if state["state"] not in ("waiting", "running"):
+            return state
+        time.sleep(0.05)
+    raise AssertionError("the picture was not finished")
+
+
+@pytest.mark.gl
+def test_a_picture_is_ordered_followed_and_fetched(client: FlaskClient) -> None:
+    answer = client.post("/api/stills", json={"job": JOB, "width": 64, "height": 48, "finish": "dark"})
+    assert answer.status_code == 202
+    assert answer.json is not None
+    assert answer.headers["Location"] == answer.json["href"]
+    state = finished(client, answer.json["href"])
+    assert state["state"] == "done", state
+    picture = client.get(state["picture"])
+    with Image.open(io.BytesIO(picture.data)) as image:
+        assert (image.format, image.size) == ("JPEG", (64, 48))
+    again = client.get(state["picture"], headers={"If-None-Match": picture.headers["ETag"]})
+    assert again.status_code == 304
+
+
+@pytest.mark.gl
+def test_a_camera_inside_a_slat_fails_with_the_reason(client: FlaskClient) -> None:
+    camera = {
+        "world_from_camera": [[1, 0, 0, 0.02], [0, 1, 0, 0.5], [0, 0, 1, 0.02], [0, 0, 0, 1]],
+        "vertical_fov_deg": 50,
+    }
+    answer = client.post("/api/stills", json={"job": JOB, "view": camera, "width": 64, "height": 48})
+    assert answer.json is not None
+    state = finished(client, answer.json["href"])
+    assert state["state"] == "failed"
+    assert state["errors"][0]["path"] == "view"
+    assert client.get(f"{state['href']}/picture").status_code == 409
+
+
+def test_a_bad_order_names_every_problem(client: FlaskClient) -> None:
+    answer = client.post(
+        "/api/stills",
+        json={
+            "job": {**JOB, "wall": {"width_mm": 5}},
+            "width": 1.5,
+            "height": 9000,
+            "format": "tif",
+            "viw": "front",
+            "board": 1,
+            "lighting": 3,
+        },
+    )
+    assert answer.status_code == 422
+    assert answer.json is not None
+    assert [problem["path"] for problem in answer.json["errors"]] == [
+        "viw",
+        "job.wall.height_mm",
+        "job.wall.width_mm",
+        "width",
+        "height",
+        "format",
+        "board",
+        "lighting",
+    ]
+
+
+def test_a_name_that_the_job_lacks_is_a_problem_of_the_order(client: FlaskClient) -> None:
+    answer = client.post("/api/stills", json={"job": JOB, "finish": "drak", "lighting": "noon"})
+    assert answer.status_code == 422
+    assert answer.json is not None
+    assert [problem["path"] for problem in answer.json["errors"]] == ["finish", "lighting"]
+    assert answer.json["errors"][0]["message"] == 'the job has no finish "drak"; the nearest is "dark"'
+
+
+def test_an_unknown_still_is_not_there(client: FlaskClient) -> None:
+    assert client.get("/api/stills/unknown").status_code == 404
+    assert client.delete("/api/stills/unknown").status_code == 404
+    assert client.get("/api/stills/unknown/picture").status_code == 404

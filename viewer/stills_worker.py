@@ -1,0 +1,125 @@
+"""The worker's side of making pictures: one process, started by ``spawn``, that alone draws and solves light.
+
+It keeps the studio of the wall last seen, so that another finish or view of the same wall costs little. What
+goes wrong comes back as a value: exceptions of a worker do not all survive the way between processes.
+"""
+
+from dataclasses import dataclass
+from multiprocessing.connection import Connection
+from multiprocessing.sharedctypes import SynchronizedArray
+from pathlib import Path
+from typing import Any
+
+from meshes.stills.given import ViewError
+from meshes.stills.gl import GraphicsError
+from viewer.board import board_image
+from viewer.catalogue import catalogue_of, names_of
+from viewer.job.canonical import digest
+from viewer.job.check import JobError, check_job
+from viewer.job.choices import ChoiceError, finish_label, finish_named, lighting_named
+from viewer.job.model import Job
+from viewer.job.reading import Problem
+from viewer.picture import Frame, Studio
+from viewer.still_file import image_bytes, still_image
+
+GEOMETRY = ("wall", "openings", "zones", "slats", "panels", "next_walls", "room")
+"""The sections that decide geometry and light: one studio serves every job that has them in common."""
+
+START, FILE = "start", "file"
+
+UNWANTED_SLOTS = 64
+"""Numbers of cancelled orders stand in a shared ring; more orders than this are never under way."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StillOrder:
+    """One picture to make. ``document`` : a job's plain data; a ``board`` has every finish and lighting."""
+
+    document: dict[str, Any]
+    frame: Frame
+    ending: str
+    finish: str | None = None
+    lighting: str | None = None
+    board: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """``data`` of the finished file, or what was wrong: problems of the order, or a fault in words."""
+
+    data: bytes | None = None
+    problems: tuple[Problem, ...] = ()
+    fault: str = ""
+    cancelled: bool = False
+
+
+class CancelledError(Exception):
+    """The picture is no longer wanted."""
+
+
+@dataclass(slots=True)
+class _Worker:
+    catalogue: Any
+    report: Connection
+    unwanted: "SynchronizedArray[int]"
+    number: int = 0
+    studio_key: str = ""
+    studio: Studio | None = None
+
+    def step(self, name: str) -> None:
+        if self.unwanted[self.number % UNWANTED_SLOTS] == self.number:
+            raise CancelledError
+        self.report.send((self.number, name))
+
+    def studio_of(self, job: Job, document: dict[str, Any]) -> Studio:
+        key = digest({name: document[name] for name in GEOMETRY if name in document})
+        if self.studio is None or key != self.studio_key:
+            self.studio = Studio(job, self.catalogue, self.step)
+            self.studio_key = key
+        return self.studio
+
+
+_worker: _Worker | None = None
+
+
+def start(
+    folders: tuple[Path, ...], cache_dir: Path, report: Connection, unwanted: "SynchronizedArray[int]"
+) -> None:
+    """Called once in the worker process."""
+    global _worker
+    _worker = _Worker(catalogue=catalogue_of(folders, cache_dir), report=report, unwanted=unwanted)
+
+
+def make(number: int, order: StillOrder) -> Outcome:
+    """One picture; ``number`` is what its steps are reported under."""
+    assert _worker is not None
+    _worker.number = number
+    try:
+        return Outcome(data=_made(_worker, order))
+    except (JobError, ChoiceError, ViewError) as error:
+        return Outcome(problems=tuple(error.problems))
+    except CancelledError:
+        return Outcome(cancelled=True)
+    except GraphicsError as error:
+        return Outcome(fault=str(error))
+    except MemoryError:
+        return Outcome(fault="this machine has not enough memory for a picture of that size")
+
+
+def _made(worker: _Worker, order: StillOrder) -> bytes:
+    result = check_job(order.document, names=names_of(worker.catalogue))
+    if result.job is None:
+        raise JobError(result.problems)
+    job = result.job
+    worker.step(START)
+    studio = worker.studio_of(job, result.document)
+    if order.board:
+        image, words = board_image(studio, job, order.frame)
+    else:
+        finish = finish_named(job, order.finish)
+        lighting = lighting_named(job, order.lighting)
+        label = order.finish or finish_label(finish, 0)
+        image, line = still_image(studio, order.frame, lighting, finish, label=label)
+        words = line.words()
+    worker.step(FILE)
+    return image_bytes(image, order.ending, words)
