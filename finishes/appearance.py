@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from finishes import backing, stain, timber, topcoat
+from finishes.adaptation import D65_XYZ
 from finishes.catalogue import Catalogue
 from finishes.catalogue.entries import (
     FigureEntry,
@@ -19,6 +20,7 @@ from finishes.catalogue.entries import (
     TopcoatEntry,
 )
 from finishes.kubelka import infinite, ratio_ks
+from finishes.lamps import LampSpectrum
 from finishes.spectra import Floats, frozen
 from finishes.tagged import State
 from finishes.tone import Tone, tone_of
@@ -27,6 +29,8 @@ from finishes.topcoat import Gloss
 if TYPE_CHECKING:
     from finishes.choice import Finish
 
+A_FROM_D65 = 0.0739
+"""Distance of CIE A from D65 in u', v' (CIE 15)."""
 SLAT_SURFACES = ("slat_front", "slat_side", "slat_end")
 
 
@@ -40,7 +44,9 @@ class Appearance:
     late_share : area of late wood, 0..1: the mean of the drawn figure's mask.
     knot : (41,) a knot on the front; None on boards without. Knots are left out of the mean.
     gloss : what the picture adds on the slats and trims (f0, roughness); every other surface is matt.
-    uncertainty_de : one standard uncertainty of the colour of a whole board, CIEDE2000.
+    uncertainty_de : one standard uncertainty of the colour of a whole board by day, CIEDE2000.
+    spectrum_de : what is added to it under the light of a filament lamp, because a spectrum was guessed from
+        a CIELAB; 0 for a measured spectrum.
     spread_de : standard spread of the colour within one board, CIELAB.
     """
 
@@ -52,6 +58,7 @@ class Appearance:
     gloss: Gloss
     state: State
     uncertainty_de: float
+    spectrum_de: float
     spread_de: float
     warnings: tuple[str, ...]
 
@@ -63,11 +70,22 @@ class Appearance:
     def roughness(self) -> float:
         return self.gloss.roughness
 
+    def uncertainty_under(self, light: LampSpectrum) -> float:
+        """One standard uncertainty under this lamp, CIEDE2000: a guessed spectrum counts in warm light."""
+        away = float(np.hypot(*(_uv(light.white_xyz) - _uv(D65_XYZ))))
+        return float(np.hypot(self.uncertainty_de, self.spectrum_de * min(1.0, away / A_FROM_D65)))
+
     def seen(self, surface: str = "slat_front") -> Floats:
         """(41,) as an instrument or an eye in even light sees it: with the matt part of the shine."""
         glossy = surface in SLAT_SURFACES or surface == "trim"
         added = self.gloss.f0 * self.gloss.matt_share if glossy else 0.0
         return self.reflectance[surface] + added
+
+
+def _uv(xyz: Floats) -> Floats:
+    """u', v' (CIE 1976) of one XYZ."""
+    result: Floats = np.array([4.0 * xyz[0], 9.0 * xyz[1]]) / (xyz[0] + 15.0 * xyz[1] + 3.0 * xyz[2])
+    return result
 
 
 def appearance(finish: "Finish", catalogue: Catalogue) -> Appearance:
@@ -86,7 +104,8 @@ def appearance(finish: "Finish", catalogue: Catalogue) -> Appearance:
     finished = _finished(finish, wood, figure, tone, top, catalogue)
     state: State = "Indicative"
     uncertainty = _uncertainty(wood, catalogue)
-    warnings = list(backing.warnings(cloth, cache_dir=catalogue.cache_dir))
+    light_from = catalogue.rate("light backing from").likely
+    warnings = list(backing.warnings(cloth, light_from_y=light_from, cache_dir=catalogue.cache_dir))
     if finish.sample:
         sample: SampleEntry = catalogue.named("sample", finish.sample)
         differences = sample_differences(finish, sample, catalogue)
@@ -119,6 +138,7 @@ def appearance(finish: "Finish", catalogue: Catalogue) -> Appearance:
         gloss=shine,
         state=state,
         uncertainty_de=uncertainty,
+        spectrum_de=catalogue.constant("warm light spread") if wood.lab is not None else 0.0,
         spread_de=catalogue.constant("within-board spread"),
         warnings=tuple(warnings),
     )
@@ -149,8 +169,9 @@ def _finished(
 ) -> Floats:
     """(3, 3, 41): slat surface by (early, late, knot) by wavelength."""
     constants = stain.optics(catalogue)
-    mean = timber.bare(wood.lab, wood.reflectance, wood=True, cache_dir=catalogue.cache_dir)
-    zones = timber.zones(mean, figure, cache_dir=catalogue.cache_dir)
+    floor = catalogue.constant("far red floor")
+    mean = timber.bare(wood.lab, wood.reflectance, floor=floor, cache_dir=catalogue.cache_dir)
+    zones = timber.zones(mean, figure, floor=floor, cache_dir=catalogue.cache_dir)
     film = tone.medium == "film"
     further = constants.dried if finish.between_coats == "dried" else constants.wet_on_wet
     coats = stain.coat_load(finish.coats, 1.0 if film else further)
@@ -186,7 +207,7 @@ def _corrected(finished: Floats, late: float, sample: SampleEntry, shine: Gloss)
 
 
 def _part(part: PartEntry, catalogue: Catalogue) -> Floats:
-    return timber.bare(part.lab, part.reflectance, wood=False, cache_dir=catalogue.cache_dir)
+    return timber.bare(part.lab, part.reflectance, cache_dir=catalogue.cache_dir)
 
 
 def _uncertainty(wood: TimberEntry, catalogue: Catalogue) -> float:

@@ -7,28 +7,27 @@ from finishes.lamps import lamp
 from finishes.spectra import Floats
 from finishes.timber import bare
 
-LIGHT_FROM_Y = 0.20
-"""Luminance factor from which joints and pins are warned of (common practice: mid grey and darker hides
-them)."""
-
 
 def reflectance(entry: FabricEntry, *, cache_dir: Path | None = None) -> Floats:
     """(41,) reflectance of the backing."""
-    return bare(entry.lab, entry.reflectance, wood=False, cache_dir=cache_dir)
+    return bare(entry.lab, entry.reflectance, cache_dir=cache_dir)
 
 
-def warnings(entry: FabricEntry, *, cache_dir: Path | None = None) -> tuple[str, ...]:
-    """Sentences about what this backing asks of the maker; no more than what can be seen."""
+def warnings(entry: FabricEntry, *, light_from_y: float, cache_dir: Path | None = None) -> tuple[str, ...]:
+    """Sentences about what this backing asks of the maker; no more than what can be seen.
+
+    light_from_y : luminance factor from which joints and pins are warned of.
+    """
     luminance = float(
         reflectance(entry, cache_dir=cache_dir) @ lamp("D65", cache_dir=cache_dir).weights[:, 1]
     )
     found = []
-    if luminance >= LIGHT_FROM_Y and entry.kind == "fabric":
+    if luminance >= light_from_y and entry.kind == "fabric":
         found.append(
             f"{entry.name}: a light cloth. Board joints and pins can show through it: put joints "
             "behind slats, sink the pins and line or prime the board in one pale colour first."
         )
-    if luminance >= LIGHT_FROM_Y and entry.kind == "paint":
+    if luminance >= light_from_y and entry.kind == "paint":
         found.append(
             f"{entry.name}: a light paint. Joints, filled pins and brush marks show in the gaps; fill and "
             "sand first."

@@ -69,7 +69,7 @@ def band(
         mean_srgb=frozen(_srgb(labs[2])),
         knot_srgb=frozen(_srgb(labs[3])) if appearance.knot is not None else None,
         late_share=appearance.late_share,
-        uncertainty_de=appearance.uncertainty_de,
+        uncertainty_de=appearance.uncertainty_under(light),
         state=appearance.state,
     )
 

@@ -1,11 +1,8 @@
 """The only module that imports colour-science: it derives the weight tables once and keeps them in a file."""
 
-import importlib.metadata
 import logging
 import os
-import tempfile
 import warnings
-import zipfile
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -45,6 +42,8 @@ def cie_table(spectra: Sequence[str], cache_dir: Path | None = None) -> Table:
     cache_dir : the folder to use; ``None`` is ``$XDG_CACHE_HOME/slatwright`` or ``~/.cache/slatwright``. A
     folder that cannot be written costs a second at the next start and is logged, nothing more.
     """
+    import importlib.metadata  # 50 ms, and needed only here
+
     folder = cache_dir if cache_dir is not None else default_cache_dir()
     version = importlib.metadata.version("colour-science")
     path = folder / f"cie-weights-{TABLE_VERSION}-{version}.npz"
@@ -118,6 +117,8 @@ def _band_average(values_1_nm: Floats) -> Floats:
 
 
 def _read(path: Path, spectra: Sequence[str]) -> Table | None:
+    import zipfile
+
     try:
         with path.open("rb") as file, np.load(file, allow_pickle=False) as data:
             weights = {name: frozen(data[f"2/{name}"]) for name in spectra}
@@ -149,6 +150,8 @@ def _read(path: Path, spectra: Sequence[str]) -> Table | None:
 
 def _write(path: Path, table: Table) -> None:
     """Write beside the target and rename, so that another process sees the whole file or none."""
+    import tempfile
+
     arrays = {f"2/{name}": weights for name, weights in table.weights.items()}
     arrays |= {f"10/{name}": weights for name, weights in table.weights_10_degree.items()}
     arrays |= {"observer": table.observer, "observer_1_nm": table.observer_1_nm}

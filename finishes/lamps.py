@@ -9,8 +9,6 @@ tristimulus
 ``E / pi * (R @ weights)`` in cd/m2: the constant 683 lm/W and the lamp's watts have cancelled.
 """
 
-import csv
-import io
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -158,10 +156,12 @@ def _table(cache_dir: Path | None) -> Table:
 
 
 def _read_csv(text: str) -> tuple[Floats, Floats]:
+    import csv
+
     rows: list[tuple[float, float]] = []
     problems: list[str] = []
     heading_allowed = True
-    for line, fields in enumerate(csv.reader(io.StringIO(text)), start=1):
+    for line, fields in enumerate(csv.reader(text.splitlines()), start=1):
         cells = [cell.strip() for cell in fields]
         if not any(cells) or cells[0].startswith("#"):
             continue

@@ -31,8 +31,6 @@ if TYPE_CHECKING:
 
 GREY_CARD_Y = 0.18
 CLIPPED_SHARE = 0.01
-ROUGH_DE = 5.5
-"""What a grey card alone is good for: simulated phone photographs read as sRGB were off by 4.9 to 5.5."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -87,7 +85,11 @@ def read_shots(shots: Sequence[Shot], catalogue: Catalogue) -> Reading:
     labs = lab(np.stack(readings), D65_XYZ)
     between = float(ciede2000(labs, lab(mean, D65_XYZ)).max()) if len(shots) > 1 else 0.0
     board = catalogue.constant("within-board spread") * 0.75
-    photo = ROUGH_DE if rough else max(float(np.mean(left_out)), catalogue.constant("photo spread"))
+    photo = (
+        catalogue.constant("grey card spread")
+        if rough
+        else max(float(np.mean(left_out)), catalogue.constant("photo spread"))
+    )
     how = "a grey card (rough)" if rough else f"a 24-patch chart, left-out error {np.mean(left_out):.1f}"
     plural = "photograph" if len(shots) == 1 else f"{len(shots)} photographs"
     return Reading(
@@ -118,7 +120,7 @@ def _one(shot: Shot, catalogue: Catalogue) -> tuple[Floats, float]:
             raise ValueError(f"card_y is {shot.card_y:g}; it must lie from 0.01 to 0.99")
         white_balanced = decode_srgb(region.points) / decode_srgb(card.points).mean(axis=0) * shot.card_y
         xyz = (white_balanced @ XYZ_FROM_RGB.T).mean(axis=0)
-        error = ROUGH_DE
+        error = catalogue.constant("grey card spread")
     else:
         raise ValueError("a shot needs the corners of a chart or of a grey card")
     if not ((xyz > 0.001) & (xyz < 1.2)).all():

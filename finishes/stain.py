@@ -20,10 +20,6 @@ from finishes.catalogue import Catalogue
 from finishes.kubelka import infinite, layer, outward, ratio_ks, saunderson_inverse
 from finishes.spectra import WAVELENGTHS_NM, Floats, frozen
 
-BINDER_LOAD = 0.3
-"""Pigment load by which a stain's binder has closed the surface as far as it ever does alone (63 %)."""
-
-
 DARKEST = 1e-3
 """Lowest reflectance inside bare wood."""
 
@@ -38,6 +34,7 @@ class Optics:
     wet_scattering: float
     zone_scattering: float
     stain_fill: float
+    binder_load: float
     oil_yellow: Floats
     wet_on_wet: float
     dried: float
@@ -56,6 +53,7 @@ def optics(catalogue: Catalogue) -> Optics:
         wet_scattering=c("wet scattering"),
         zone_scattering=c("stained zone scattering"),
         stain_fill=c("fill by stain alone"),
+        binder_load=c("binder load"),
         oil_yellow=frozen(yellow),
         wet_on_wet=c("further coat, wet on wet"),
         dried=c("further coat, dried"),
@@ -100,7 +98,7 @@ def finish(
     """
     # nothing with a first surface measures darker than that surface; a fitted dark knot may, by a little
     inner = np.maximum(saunderson_inverse(bare, constants.external, constants.internal_bare), DARKEST)
-    binder = constants.stain_fill * (1.0 - np.exp(-total_load / BINDER_LOAD))
+    binder = constants.stain_fill * (1.0 - np.exp(-total_load / constants.binder_load))
     fill = np.maximum(surface.fill, binder)
     wet = 1.0 - (1.0 - constants.wet_scattering) * np.maximum(surface.wetting, 0.0 if film else binder)
     wood = ratio_ks(inner) / wet + surface.yellow * constants.oil_yellow

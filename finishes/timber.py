@@ -22,9 +22,6 @@ from finishes.kubelka import infinite
 from finishes.lamps import lamp, observer_10_degree_weights
 from finishes.spectra import WAVELENGTHS_NM, Floats, frozen
 
-TIMBER_FLOOR = 0.02
-"""K/S that wood keeps in the far red: without it R(780 nm) of spruce would reach 0.96."""
-
 _U: Floats = (WAVELENGTHS_NM - 550.0) / 100.0
 
 
@@ -44,14 +41,18 @@ class Zones:
 
 
 def bare(
-    lab: PublishedLab | None, spectrum: Spectrum | None, *, wood: bool, cache_dir: Path | None = None
+    lab: PublishedLab | None,
+    spectrum: Spectrum | None,
+    *,
+    floor: float | None = None,
+    cache_dir: Path | None = None,
 ) -> Floats:
-    """(41,) reflectance of an entry that has either a CIELAB or a spectrum."""
+    """(41,) reflectance of an entry that has either a CIELAB or a spectrum; ``floor`` as for :func:`fit`."""
     if spectrum is not None:
         return spectrum.values
     if lab is None:
         raise ValueError("neither a CIELAB nor a spectrum is given")
-    return fit((lab.L, lab.a, lab.b), lab.illuminant, lab.observer_deg, wood=wood, cache_dir=cache_dir)
+    return fit((lab.L, lab.a, lab.b), lab.illuminant, lab.observer_deg, floor=floor, cache_dir=cache_dir)
 
 
 @lru_cache(maxsize=512)
@@ -60,19 +61,23 @@ def fit(
     illuminant: str = "D65",
     observer_deg: int = 2,
     *,
-    wood: bool,
+    floor: float | None = None,
     cache_dir: Path | None = None,
 ) -> Floats:
     """(41,) the law's spectrum whose CIELAB under this illuminant and observer is ``target``.
+
+    floor : K/S that wood keeps in the far red (without one, R(780 nm) of spruce would reach 0.96); None is
+        for
+    cloth and paint, which need not rise towards red.
 
     Damped Newton on the three parameters; round trip below 1e-6 in each channel. Raises NoSpectrumError when
     no spectrum of the law reaches the target.
     """
     weights = _weights(illuminant, observer_deg, cache_dir)
     white, goal = weights.sum(axis=0), np.array(target)
-    at_nodes = np.array([-1.0, -1.0 if wood else 0.0, -0.05 if wood else 0.0])
+    at_nodes = np.array([-1.0, 0.0 if floor is None else -1.0, 0.0 if floor is None else -0.05])
     parameters = _start(at_nodes, target[0])
-    error = lab(_law(parameters, wood) @ weights, white) - goal
+    error = lab(_law(parameters, floor) @ weights, white) - goal
     for _ in range(60):
         if np.abs(error).max() < 1e-9:
             break
@@ -80,7 +85,7 @@ def fit(
         for column in range(3):
             step = np.zeros(3)
             step[column] = 1e-6
-            jacobian[:, column] = (lab(_law(parameters + step, wood) @ weights, white) - goal - error) / 1e-6
+            jacobian[:, column] = (lab(_law(parameters + step, floor) @ weights, white) - goal - error) / 1e-6
         try:
             direction = np.linalg.solve(jacobian, error)
         except np.linalg.LinAlgError:
@@ -88,7 +93,7 @@ def fit(
         direction *= min(1.0, 2.0 / max(float(np.abs(direction).max()), 1e-12))
         for halving in range(12):
             trial = parameters - direction * 0.5**halving
-            trial_error = lab(_law(trial, wood) @ weights, white) - goal
+            trial_error = lab(_law(trial, floor) @ weights, white) - goal
             if trial_error @ trial_error < error @ error:
                 break
         parameters, error = trial, trial_error
@@ -97,10 +102,10 @@ def fit(
         raise NoSpectrumError(
             f"no smooth reflectance has the CIELAB {shown} under {illuminant}/{observer_deg}°"
         )
-    return frozen(_law(parameters, wood))
+    return frozen(_law(parameters, floor))
 
 
-def zones(mean: Floats, figure: FigureEntry, *, cache_dir: Path | None = None) -> Zones:
+def zones(mean: Floats, figure: FigureEntry, *, floor: float, cache_dir: Path | None = None) -> Zones:
     """The two zones of the figure round a bare mean spectrum.
 
     The zones' colours are offsets in CIELAB (D65, 2°) from the mean's; both spectra are then scaled together,
@@ -111,7 +116,7 @@ def zones(mean: Floats, figure: FigureEntry, *, cache_dir: Path | None = None) -
     pair = []
     for zone in (figure.early, figure.late, figure.knot or figure.early):
         shifted = tuple(float(value) for value in centre + np.array([zone.d_lightness, zone.d_a, zone.d_b]))
-        pair.append(fit((shifted[0], shifted[1], shifted[2]), wood=True, cache_dir=cache_dir))
+        pair.append(fit((shifted[0], shifted[1], shifted[2]), floor=floor, cache_dir=cache_dir))
     mixed = (1.0 - figure.late_share) * pair[0] + figure.late_share * pair[1]
     scale = mean / mixed
     return Zones(
@@ -130,14 +135,14 @@ def _start(at_nodes: Floats, lightness: float) -> Floats:
     return np.array([np.log(ratio), *at_nodes[1:]])
 
 
-def _law(parameters: Floats, wood: bool) -> Floats:
+def _law(parameters: Floats, floor: float | None) -> Floats:
     p0, p1, p2 = parameters
     u = _U
-    if wood and p2 != 0.0:
+    if floor is not None and p2 != 0.0:
         vertex = -p1 / (2.0 * p2)
         u = np.minimum(u, vertex) if p2 > 0.0 else np.maximum(u, vertex)
     exponent = np.clip(p0 + p1 * u + p2 * u * u, -30.0, 30.0)
-    return infinite((TIMBER_FLOOR if wood else 0.0) + np.exp(exponent))
+    return infinite((floor or 0.0) + np.exp(exponent))
 
 
 @lru_cache(maxsize=16)

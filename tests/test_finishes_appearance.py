@@ -17,6 +17,8 @@ from finishes.surfaces import SURFACES
 from finishes.timber import NoSpectrumError, bare, fit
 from finishes.tone import UnmixableError
 
+FLOOR = 0.02
+
 
 @pytest.fixture(scope="module")
 def catalogue() -> Catalogue:
@@ -42,14 +44,14 @@ def test_published_lab_comes_back_under_its_own_illuminant_and_observer(catalogu
         assert entry.lab is not None
         weights = observer_10_degree_weights(entry.lab.illuminant)
         assert entry.lab.observer_deg == 10
-        spectrum = bare(entry.lab, None, wood=True)
+        spectrum = bare(entry.lab, None, floor=FLOOR)
         found = lab(spectrum @ weights, weights.sum(axis=0))
         assert found == pytest.approx([entry.lab.L, entry.lab.a, entry.lab.b], abs=1e-6), entry.name
 
 
 def test_timber_spectra_rise_from_violet_to_red(catalogue: Catalogue) -> None:
     for entry in catalogue.timber.values():
-        steps = np.diff(bare(entry.lab, entry.reflectance, wood=True))
+        steps = np.diff(bare(entry.lab, entry.reflectance, floor=FLOOR))
         assert steps.min() > -1e-12, entry.name
 
 
@@ -62,13 +64,13 @@ def test_maritime_pine_converts_from_illuminant_a(catalogue: Catalogue) -> None:
 def test_luminance_of_timbers_lies_in_published_bands() -> None:
     # luminance factor from L* (ISO/CIE 11664-4): spruce 80.08 -> 56.8 %, oak 65.5 -> 34.7 %
     for lightness, luminance in ((80.08, 0.568), (65.5, 0.347), (47.5, 0.164)):
-        spectrum = fit((lightness, 8.0, 20.0), wood=True)
+        spectrum = fit((lightness, 8.0, 20.0), floor=FLOOR)
         assert spectrum @ lamp("D65").weights[:, 1] == pytest.approx(luminance, abs=5e-4)
 
 
 def test_a_colour_no_surface_can_have_is_refused() -> None:
     with pytest.raises(NoSpectrumError, match="no smooth reflectance has the CIELAB 95, 60, -60"):
-        fit((95.0, 60.0, -60.0), wood=True)
+        fit((95.0, 60.0, -60.0), floor=FLOOR)
 
 
 # ---------------------------------------------------------------- laws
@@ -76,7 +78,7 @@ def test_a_colour_no_surface_can_have_is_refused() -> None:
 
 def test_no_stain_and_no_coat_return_the_bare_timber(catalogue: Catalogue) -> None:
     for entry in catalogue.timber.values():
-        spectrum = bare(entry.lab, entry.reflectance, wood=True)
+        spectrum = bare(entry.lab, entry.reflectance, floor=FLOOR)
         for chosen in ({"coats": 0}, {"stain": "clear"}):
             found = look(catalogue, timber=entry.name, topcoat="none", **chosen)
             for surface in SLAT_SURFACES:
@@ -138,7 +140,7 @@ def test_film_and_penetrating_stain_are_two_limits_of_one_formula(catalogue: Cat
 
     constants = optics(catalogue)
     coat = Surface(fill=1.0, wetting=1.0, yellow=0.0, matt=False)
-    pale, dark = (bare(catalogue.timber[n].lab, None, wood=True) for n in ("Norway spruce", "Black walnut"))
+    pale, dark = (bare(catalogue.timber[n].lab, None, floor=FLOOR) for n in ("Norway spruce", "Black walnut"))
     white = np.ones(41)
 
     def covered(wood: Floats, load: float, film: bool) -> Floats:
@@ -315,3 +317,24 @@ def test_a_timber_from_memory_is_less_certain_than_a_published_one(catalogue: Ca
     published, memory = look(catalogue, timber="Norway spruce"), look(catalogue, timber="Scots pine")
     assert published.state == memory.state == "Indicative"
     assert 2.0 < published.uncertainty_de < memory.uncertainty_de
+
+
+def test_a_colour_is_less_certain_under_warm_light(catalogue: Catalogue) -> None:
+    found = look(catalogue, timber="Norway spruce")
+    day, cool, warm, filament = (
+        found.uncertainty_under(lamp(name)) for name in ("D65", "LED-B3", "LED-B1", "A")
+    )
+    assert day == pytest.approx(found.uncertainty_de, abs=1e-3)
+    assert day < cool < warm <= filament
+    assert filament == pytest.approx(np.hypot(found.uncertainty_de, found.spectrum_de), rel=1e-3)
+
+
+def test_negative_coats_are_refused() -> None:
+    from pydantic import ValidationError
+
+    from finishes.stain import coat_load
+
+    with pytest.raises(ValidationError, match="greater than or equal to 0"):
+        Finish(coats=-1)
+    with pytest.raises(ValueError, match="coats is -1; it must be 0 or more"):
+        coat_load(-1, 0.5)

@@ -28,6 +28,9 @@ CONSTANTS = (
     "warm light spread",
     "photo spread",
     "memory spread",
+    "binder load",
+    "far red floor",
+    "grey card spread",
 )
 PRACTICES = (
     "planed spread rate",
@@ -48,6 +51,7 @@ PRACTICES = (
     "working day end",
     "coating speed",
     "wet on wet wait",
+    "light backing from",
 )
 
 
