@@ -51,7 +51,7 @@ def upright(
         ends="slat",
         build_up=BuildUp(packing=Fraction(0), board=Fraction(12), fabric=Fraction(1), slat=Fraction(depth)),
         slats=tuple(slats),
-        panels=tuple(boards),
+        panels=more.pop("boards", tuple(boards)),
         plates=plates,
         **more,
     )

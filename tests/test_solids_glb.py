@@ -15,6 +15,7 @@ import trimesh
 from hand_built import Box, demo, level, rect, upright
 
 from meshes.solids.glb import glb_bytes
+from meshes.solids.props import Extras
 from meshes.solids.scene import build
 from meshes.surfaces import SURFACES
 
@@ -63,6 +64,14 @@ def test_the_khronos_validator_finds_nothing(set_outs, turns, variants):
     issues = validated(glb_bytes(build(set_outs, Box(), turns), GREY, variants))
     assert issues["messages"] == []
     assert issues["numErrors"] == issues["numWarnings"] == issues["numInfos"] == 0
+
+
+def test_grey_things_in_the_picture_go_along():
+    extras = Extras(hidden=(rect(300, 0, 900, 740),), figure=True, card=True)
+    glb = glb_bytes(build([demo(30)], Box(), extras=extras), GREY)
+    assert validated(glb)["messages"] == []
+    names = {node["name"] for node in document(glb)["nodes"]}
+    assert {"block/0", "figure/0", "card/0"} <= names
 
 
 def test_trimesh_reads_every_part_back_as_a_closed_solid_where_the_set_out_puts_it():

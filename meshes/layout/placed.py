@@ -132,6 +132,8 @@ class SetOut:
     trims: tuple[Strip, ...] = ()
     shadow_gaps: tuple[Strip, ...] = ()
     plates: tuple[Plate, ...] = ()
+    leans: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0))
+    """How far the walls at the left and right end lean into the run at the top [mm]; below 0 away from it."""
     alternatives: tuple[Alternative, ...] = ()
     warnings: tuple[str, ...] = ()
 

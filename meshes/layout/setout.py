@@ -90,6 +90,7 @@ def set_out(
         panels=boards,
         trims=face.trims,
         shadow_gaps=face.shadow_gaps,
+        leans=(wall.left.out_of_plumb_mm, wall.right.out_of_plumb_mm),
         plates=plates_of(openings),
         alternatives=alternatives_for(run[1] - run[0], width, slats, found),
         warnings=warnings_for(wall, slats, panels, build_up, run[1] - run[0], found[0], placed, boards),

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from meshes.solids.quads import UNSEEN
 from meshes.solids.scene import Part, Scene
-from meshes.surfaces import SURFACES
+from meshes.surfaces import PROPS, SURFACES
 
 _FLOAT, _USHORT, _UINT, _UBYTE = 5126, 5123, 5125, 5121
 _VERTICES, _INDICES = 34962, 34963
@@ -49,7 +49,7 @@ def main_surface(part: Part) -> str:
     """The surface word whose colour stands for the whole part."""
     kind = part.name.partition("/")[0]
     seen = part.faces.surfaces[part.faces.surfaces != UNSEEN]
-    return _MAIN.get(kind) or SURFACES[int(seen[0])]
+    return _MAIN.get(kind) or (*SURFACES, *PROPS)[int(seen[0])]
 
 
 def glb_bytes(scene: Scene, colours: Colours, variants: Mapping[str, Colours] | None = None) -> bytes:
@@ -58,7 +58,9 @@ def glb_bytes(scene: Scene, colours: Colours, variants: Mapping[str, Colours] | 
     colours : surface word -> (3,) linear BT.709 reflectance in [0, 1]; variants : more finishes by name
     (KHR_materials_variants), each a full mapping like ``colours``. Raises KeyError for a missing word.
     """
-    finishes = dict(variants or {})
+    greys = {word: (reflectance,) * 3 for word, reflectance in PROPS.items()}
+    colours = {**greys, **colours}
+    finishes = {name: {**greys, **palette} for name, palette in (variants or {}).items()}
     words = list(dict.fromkeys(main_surface(part) for part in scene.parts))
     materials = [_material(word, colours[word]) for word in words]
     by_finish: dict[str, list[int]] = {}

@@ -8,8 +8,9 @@ Plan of two walls at an inside corner (z towards the reader's feet, the room bet
           +---------------+
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
+from types import MappingProxyType
 from typing import Literal, Protocol
 
 import numpy as np
@@ -20,6 +21,7 @@ from meshes.solids.section import metres
 from meshes.surfaces import SURFACE_ID
 
 Turn = Literal["inside", "outside"]
+Faces = dict[str, Quads]
 
 _TURNED = {
     # columns: the next wall's x, y, z in the frame of the wall before it
@@ -95,17 +97,30 @@ def _closed(path: list[Floats], depth: float, turned: int) -> Floats:
     raise ValueError("turns: at most two more inside than outside corners, or one more outside than inside")
 
 
-def room_faces(plan: Floats, height: float) -> dict[str, Quads]:
-    """The faces of the room by node name, all looking inward. plan : (n, 2) (x, z) [m]; height [m]."""
+def room_faces(plan: Floats, height: float, leans: Mapping[int, float] = MappingProxyType({})) -> Faces:
+    """The faces of the room by node name, all looking inward.
+
+    plan : (n, 2) (x, z) [m]; height [m]; leans : by the number of the plan's side, how far it leans into the
+    room at the top [m] (below 0: away; floor, ceiling and the sides beside it then reach out to meet it).
+    """
     found: dict[str, list[Quads]] = {}
-    for start, end in zip(plan, np.roll(plan, -1, axis=0), strict=True):
-        along = end - start
-        inward = np.array([-along[1], along[0]]) / np.hypot(*along)
+    away = max((-lean for lean in leans.values()), default=0.0)
+    plan = plan.copy()
+    sides = len(plan)
+    for side, (start, end) in enumerate(zip(plan, np.roll(plan, -1, axis=0), strict=True)):
+        along = (end - start) / np.hypot(*(end - start))
+        inward = np.array([-along[1], along[0]])
         name = WALL_NAMES[(round(float(inward[0])), round(float(inward[1])))]
-        a, b = (start[0], start[1]), (end[0], end[1])
-        corners = [[a[0], 0, a[1]], [b[0], 0, b[1]], [b[0], height, b[1]], [a[0], height, a[1]]]
-        found.setdefault(name, []).append(_face(corners, [inward[0], 0, inward[1]], "room_walls"))
+        before, after = leans.get((side - 1) % sides, 0.0), leans.get((side + 1) % sides, 0.0)
+        a, b = start + along * min(before, 0.0), end - along * min(after, 0.0)
+        lean = inward * leans.get(side, 0.0)
+        corners = [[a[0], 0, a[1]], [b[0], 0, b[1]], [*(b + lean)], [*(a + lean)]]
+        corners[2:] = [[x, height, z] for x, z in corners[2:]]
+        normal = np.array([inward[0], -leans.get(side, 0.0) / height, inward[1]])
+        found.setdefault(name, []).append(_face(corners, normal / np.linalg.norm(normal), "room_walls"))
     tiles = _tiles(plan)
+    if away > 0:  # only a plain box leans
+        tiles = [(x0 - away, z0, x1 + away, z1) for x0, z0, x1, z1 in tiles]
     for name, y, up, word in (
         ("room/floor", 0.0, 1.0, "room_floor"),
         ("room/ceiling", height, -1.0, "room_ceiling"),
@@ -116,7 +131,7 @@ def room_faces(plan: Floats, height: float) -> dict[str, Quads]:
     return {name: joined(faces) for name, faces in found.items()}
 
 
-def _face(corners: list[list[float]], normal: list[float], word: str) -> Quads:
+def _face(corners: list[list[float]], normal: Floats | list[float], word: str) -> Quads:
     return Quads(
         corners=np.array([corners], dtype=np.float64),
         normals=np.array([normal], dtype=np.float64),
@@ -133,6 +148,22 @@ def _tiles(plan: Floats) -> list[tuple[float, float, float, float]]:
         for z0, z1 in pairwise(zs)
         if inside_plan(plan, np.array([[(x0 + x1) / 2, (z0 + z1) / 2]]))[0]
     ]
+
+
+def side_leans(set_outs: Sequence[SetOut], room: RoomBox) -> dict[int, float]:
+    """Which sides of the plan lean, and how far into the room at the top [m]: those that a single run meets.
+
+    Round corners the walls are drawn plumb: a set-out tells only how its own two ends lean.
+    """
+    if len(set_outs) > 1:
+        return {}
+    left, right = (metres(lean) for lean in set_outs[0].leans)
+    found = {}
+    if left and room.beyond_left_mm == 0:
+        found[3] = left
+    if right and room.beyond_right_mm == 0:
+        found[1] = right
+    return found
 
 
 def inside_plan(plan: Floats, points: Floats) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:

@@ -10,8 +10,9 @@ import trimesh
 from numpy.typing import NDArray
 
 from meshes.layout.setout import SetOut
+from meshes.solids.props import Extras, prop_parts
 from meshes.solids.quads import Floats, Quads, joined
-from meshes.solids.room import RoomBox, Turn, footprint, frames, room_faces
+from meshes.solids.room import RoomBox, Turn, footprint, frames, room_faces, side_leans
 from meshes.solids.section import metres
 from meshes.solids.wall import wall_groups
 
@@ -54,10 +55,16 @@ class Scene:
     parts: tuple[Part, ...]
 
 
-def build(set_outs: Sequence[SetOut], room: RoomBox, turns: Sequence[Turn] = ()) -> Scene:
+def build(
+    set_outs: Sequence[SetOut],
+    room: RoomBox,
+    turns: Sequence[Turn] = (),
+    extras: Extras = Extras(),  # noqa: B008 - a frozen value
+) -> Scene:
     """The scene of one wall, or of several that follow each other round corners.
 
-    turns : "inside" or "outside" between each wall and the next (one fewer than walls).
+    turns : "inside" or "outside" between each wall and the next (one fewer than walls); extras : grey things
+    that stand in the picture, none by default.
     Raises ValueError where the walls cannot stand in one closed room.
     """
     placed = frames(set_outs, turns)
@@ -66,7 +73,7 @@ def build(set_outs: Sequence[SetOut], room: RoomBox, turns: Sequence[Turn] = ())
     parts: list[Part] = []
     numbers: dict[str, int] = {}
     for wall, (set_out, frame) in enumerate(zip(set_outs, placed, strict=True)):
-        for group in wall_groups(set_out):
+        for group in wall_groups(set_out, extras.steps_mm):
             faces = group.faces.moved(frame) if wall else group.faces
             bounds = group.starts.tolist()
             for start, stop in pairwise(bounds):
@@ -82,9 +89,11 @@ def build(set_outs: Sequence[SetOut], room: RoomBox, turns: Sequence[Turn] = ())
                         wall=wall,
                     )
                 )
-    parts += [
-        Part(name=name, faces=faces, slat=-1, wall=-1) for name, faces in room_faces(plan, height).items()
-    ]
+    inside = float(plan[:, 0].min()), float(plan[:, 0].max())
+    for name, faces in prop_parts(extras, set_outs[0], float(plan[:, 1].max()), inside):
+        parts.append(Part(name=name, faces=faces, slat=-1, wall=0))
+    for name, faces in room_faces(plan, height, side_leans(set_outs, room)).items():
+        parts.append(Part(name=name, faces=faces, slat=-1, wall=-1))
     counts = [len(part.faces) for part in parts]
     return Scene(
         set_outs=tuple(set_outs),

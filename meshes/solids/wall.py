@@ -14,6 +14,9 @@ from meshes.surfaces import SURFACE_ID
 _NO_ROOM_M = 1e-6
 """Cloth thinner than a thousandth of a millimetre is a rounding error, not cloth."""
 
+_STEPS_SEED = 20
+"""Any number: the same wall always shows the same steps."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Group:
@@ -25,11 +28,15 @@ class Group:
     """(parts + 1,) rising."""
 
 
-def wall_groups(set_out: SetOut) -> list[Group]:
-    """Every kind of part on the wall, in the order in which GLB names are counted."""
+def wall_groups(set_out: SetOut, steps_mm: float = 0.0) -> list[Group]:
+    """Every kind of part on the wall, in the order in which GLB names are counted.
+
+    steps_mm : slats stand up to so much before or behind each other, as they do on a wall that is not packed
+    out perfectly.
+    """
     plane = depths(set_out.build_up)
     return [
-        slats(set_out, plane),
+        slats(set_out, plane, steps_mm),
         *boards(set_out, plane),
         _strips("trim", set_out.trims, plane.face),
         _strips("shadow_gap", set_out.shadow_gaps, SHADOW_STRIP_M),
@@ -53,7 +60,7 @@ def _with_depth(xy: Floats, z: float) -> Floats:
     return np.column_stack([xy, np.full(len(xy), z)])
 
 
-def slats(set_out: SetOut, plane: Depths) -> Group:
+def slats(set_out: SetOut, plane: Depths, steps_mm: float = 0.0) -> Group:
     """One part a slat, one box a piece; a slat that openings used up altogether is a part without faces.
 
     Sides are the two long faces along the gap, ends lie across the run, whichever way the slats run.
@@ -65,6 +72,11 @@ def slats(set_out: SetOut, plane: Depths) -> Group:
     ids = (along_x, along_x, along_y, along_y, UNSEEN, front)
     group = _prisms("slat", pieces, plane.fabric_face, plane.face, ids)
     counts = np.array([0, *(len(slat.pieces) for slat in set_out.slats)], dtype=np.int64)
+    if steps_mm:
+        steps = np.random.default_rng(_STEPS_SEED).choice([-1, 0, 1], len(set_out.slats)) * steps_mm / 1000
+        fronts = group.faces.corners[:, :, 2] > plane.fabric_face + 1e-9
+        moved = np.repeat(np.repeat(steps, counts[1:]), 6)[:, None]
+        group.faces.corners[:, :, 2] += np.where(fronts, moved, 0.0)
     return Group(kind="slat", faces=group.faces, starts=6 * np.cumsum(counts))
 
 

@@ -1,0 +1,145 @@
+"""Grey things that can stand in the picture: furniture as blocks, a figure for scale, a white card.
+
+They show size and tone, nothing else; sizes are common practice. All are closed solids in the first wall's
+frame, of the words in ``meshes.surfaces.PROPS``.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from meshes.layout.setout import Rect, SetOut
+from meshes.solids.quads import Floats, Quads, boxes, joined
+from meshes.solids.section import corners_m, metres
+from meshes.surfaces import PROP_ID
+
+_CLEAR_M = 0.02
+"""Furniture stands this far off the slats, and keeps as far from the room's other walls."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Extras:
+    """What stands in the picture besides the wall.
+
+    hidden : zones of the first wall that furniture hides; figure : a person of 1.70 m; card : white card with
+    grey scale at the middle of the slats; steps_mm : slats stand this much before or behind each other.
+    """
+
+    hidden: tuple[Rect, ...] = ()
+    figure: bool = False
+    card: bool = False
+    steps_mm: float = 0.0
+
+
+def prop_parts(
+    extras: Extras, set_out: SetOut, depth: float, inside: tuple[float, float]
+) -> list[tuple[str, Quads]]:
+    """Name and faces of each prop. depth : of the room [m]; inside : its left and right side [m]."""
+    face = metres(set_out.build_up.total)
+    found = [(f"block/{number}", furniture(zone, face, depth)) for number, zone in enumerate(extras.hidden)]
+    if extras.figure:
+        found.append(("figure/0", _figure(set_out, extras.hidden, depth, inside)))
+    if extras.card:
+        found += [(f"card/{number}", faces) for number, faces in enumerate(_card(set_out, face))]
+    return found
+
+
+def furniture(zone: Rect, face: float, depth: float) -> Quads:
+    """The block that hides a zone; what it is follows from where the zone lies and how high it is.
+
+    ::
+
+        screen   clear of the floor                    50 mm thick, hung before the slats
+        bed      up to 0.60 m high, 1.2 m wide or more 2.0 m out into the room
+        sofa     0.60 to 0.70 m, or narrower than 1.2  0.9 m out: seat and back
+        desk     0.70 m and more                       a top 0.7 m deep on two sides
+    """
+    left, bottom, right, top = corners_m(zone)
+    near = face + _CLEAR_M
+    most = max(0.05, depth - near - _CLEAR_M)
+
+    def box(x0: float, y0: float, z0: float, x1: float, y1: float, z1: float) -> Quads:
+        low, high = np.array([[x0, y0, near + z0]]), np.array([[x1, y1, near + min(z1, most)]])
+        return boxes(low, high, (PROP_ID["block"],) * 6)
+
+    width, height = right - left, top - bottom
+    if bottom > 0.3:
+        return box(left, bottom, 0, right, top, 0.05)
+    if height <= 0.60 and width >= 1.2:
+        return box(left, 0, 0, right, top, 2.0)
+    if height < 0.70:
+        seat = min(0.42, 0.65 * top)
+        return joined([box(left, 0, 0.2, right, seat, 0.9), box(left, 0, 0, right, top, 0.2 - 1e-4)])
+    board = min(0.03, width / 8)
+    sides = [box(x, 0, 0, x + board, top - board - 1e-4, 0.7) for x in (left, right - board)]
+    return joined([box(left, top - board, 0, right, top, 0.7), *sides])
+
+
+# Half width of the standing figure [m] by height [m], and how deep it is for its width: body, then head.
+_BODY = (
+    [
+        [0.000, 0.115], [0.050, 0.110], [0.100, 0.075], [0.450, 0.090], [0.780, 0.140], [0.900, 0.168],
+        [1.060, 0.140], [1.280, 0.192], [1.390, 0.205], [1.435, 0.170], [1.465, 0.062], [1.490, 0.056],
+    ],
+    0.55,
+)  # fmt: skip
+_HEAD = (
+    [[1.4901, 0.054], [1.530, 0.074], [1.600, 0.084], [1.660, 0.074], [1.690, 0.045], [1.700, 0.018]],
+    1.1,
+)
+_SIDES = 16
+
+
+def _figure(set_out: SetOut, hidden: Sequence[Rect], depth: float, inside: tuple[float, float]) -> Quads:
+    """A person of 1.70 m, turned on a lathe and flattened: before the slats, where no furniture stands."""
+    left, _, right, _ = corners_m(set_out.face)
+    face = metres(set_out.build_up.total)
+    taken = [(edge[0] - 0.3, edge[2] + 0.3) for edge in map(corners_m, hidden)]
+    places = [left + share * (right - left) for share in (0.8, 0.5, 0.2, 0.95, 0.05)]
+    free = [place for place in places if not any(start < place < end for start, end in taken)]
+    x = min(max((free or places)[0], inside[0] + 0.35), inside[1] - 0.35)
+    z = face + min(0.9, 0.5 * (depth - face))
+    return joined([_turned(np.array(outline), aspect, x, z) for outline, aspect in (_BODY, _HEAD)])
+
+
+def _turned(outline: Floats, aspect: float, x: float, z: float) -> Quads:
+    """A closed solid of elliptic rings. outline : (n, 2) height and half width [m], rising."""
+    turn = 2 * np.pi * np.arange(_SIDES) / _SIDES
+    heights, widths = outline[:, :1], outline[:, 1:]
+    rings = np.stack(
+        [
+            x + widths * np.cos(turn),
+            np.repeat(heights, _SIDES, axis=1),
+            z - aspect * widths * np.sin(turn),
+        ],
+        axis=-1,
+    )
+    below, above = rings[:-1], rings[1:]
+    round_it = [below, np.roll(below, -1, axis=1), np.roll(above, -1, axis=1), above]
+    sides = np.stack(round_it, axis=2).reshape(-1, 4, 3)
+    corners = np.concatenate([sides, _lid(rings[-1]), _lid(rings[0])[:, ::-1]])
+    normals = np.cross(corners[:, 2] - corners[:, 0], corners[:, 3] - corners[:, 1])
+    normals /= np.linalg.norm(normals, axis=1)[:, None]
+    surfaces = np.full(len(corners), PROP_ID["figure"], np.uint8)
+    return Quads(corners=corners, normals=normals, surfaces=surfaces)
+
+
+def _lid(ring: Floats) -> Floats:
+    """A convex ring of an even number of corners as a row of quads, each between two opposite edges."""
+    last = len(ring) - 1
+    return np.array([[ring[k], ring[k + 1], ring[last - k - 1], ring[last - k]] for k in range(last // 2)])
+
+
+def _card(set_out: SetOut, face: float) -> Sequence[Quads]:
+    """White card, 0.2 m by 0.25, and under it six patches of a grey scale, flat before the slats."""
+    left, bottom, right, top = corners_m(set_out.face)
+    x, y = (left + right) / 2, (bottom + top) / 2
+    rects = [("card_white", x - 0.1, y, x + 0.1, y + 0.25)]
+    for number in range(6):
+        at = x - 0.15 + 0.05 * number
+        rects.append((f"grey_{number + 1}", at + 0.0005, y - 0.07, at + 0.0495, y - 0.01))
+    return [
+        boxes(np.array([[x0, y0, face]]), np.array([[x1, y1, face + 0.002]]), (PROP_ID[word],) * 6)
+        for word, x0, y0, x1, y1 in rects
+    ]
