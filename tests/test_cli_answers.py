@@ -8,7 +8,7 @@ import pytest
 import trimesh
 
 from viewer.cli import invoke
-from viewer.demo import JOB_FILE
+from viewer.demo import JOB_FILE, PRICES_FILE
 
 SMALL = {
     "name": "Invented alcove",
@@ -52,6 +52,34 @@ def test_without_a_price_list_everything_bought_is_named_as_missing(
     price = answer_of(capfdbinary, "take-off", small)["price"]
     assert price["total"] is None
     assert any("stain" in name for name in price["missing"])
+
+
+def test_a_price_list_gives_a_sum_and_a_missing_price_leaves_none(
+    tmp_path: Path, capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    full = answer_of(capfdbinary, "take-off", JOB_FILE, "--prices", PRICES_FILE)["price"]
+    assert full["missing"] == []
+    lines = sum(round(100 * line["cost"]) for line in full["lines"])
+    # the list states 20 % tax on the sum, rounded to a cent, halves up
+    assert round(100 * full["total"]) == lines + (lines * 20 + 50) // 100
+    text = PRICES_FILE.read_text(encoding="utf-8")
+    short = tmp_path / "short.toml"
+    short.write_text("".join(text.partition("[[price]]")[:1]), encoding="utf-8")
+    part = answer_of(capfdbinary, "take-off", JOB_FILE, "--prices", short)["price"]
+    assert part["total"] is None
+    assert len(part["missing"]) == len(part["lines"]) > 5
+
+
+def test_a_bad_price_list_is_named_by_place(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    bad = tmp_path / "bad.csv"
+    bad.write_text(
+        'currency,EUR\nitem,of,per,pack,length_mm,price\nstain,walnut,l,1,,"12,5o"\n', encoding="utf-8"
+    )
+    assert invoke(["take-off", str(JOB_FILE), "--prices", str(bad)]) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert "line 3" in err
+    assert "12,5o" in err
 
 
 def test_another_candidate_takes_other_amounts(capfdbinary: pytest.CaptureFixture[bytes]) -> None:

@@ -12,6 +12,7 @@ from viewer.settings import Settings
 
 if TYPE_CHECKING:
     from finishes.catalogue import Catalogue
+    from viewer.estimate.prices import PriceList
     from viewer.stills_service import StillsService
 
 KEY = "slatwright"
@@ -24,8 +25,10 @@ class Services:
         self.settings = settings
 
     def init_app(self, app: Flask) -> None:
-        """Put these services into an application."""
+        """Put these services into an application. A catalogue or price list with faults stops the start."""
         app.extensions[KEY] = self
+        self.names  # noqa: B018 # read now, not at somebody's first request
+        self.prices  # noqa: B018
 
     @cached_property
     def catalogue(self) -> "Catalogue":
@@ -56,6 +59,15 @@ class Services:
     def check_text(self, source: bytes) -> CheckResult:
         """The bytes of a job file, checked against this catalogue."""
         return check_text(source, names=self.names)
+
+    @cached_property
+    def prices(self) -> "PriceList | None":
+        """The price list of the settings; raises ``PriceListError``."""
+        if self.settings.prices is None:
+            return None
+        from viewer.price_list import price_list_of
+
+        return price_list_of(self.settings.prices)
 
     @cached_property
     def demo(self) -> CheckResult:

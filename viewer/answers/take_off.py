@@ -1,18 +1,15 @@
-"""The take-off: what the wall needs of stain, topcoat, fabric, timber and board, and what it costs."""
+"""The take-off as it is printed: stain, topcoat, fabric, timber and board for the wall, and the price."""
 
-from collections.abc import Mapping
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
-from finishes.amounts import Amount, Coverage, Product
+from finishes.amounts import Amount, Product
 from finishes.choice import Finish
-from finishes.coverage import take_off
-from finishes.fabric_cut import Board, FabricPlan, fabric
+from finishes.fabric_cut import FabricPlan
 from meshes.cutting.export import sheets_json, stock_json
-from meshes.cutting.plan import CuttingError, first_cutting
-from meshes.layout.areas import areas
-from meshes.layout.setout import SetOut
-from viewer.answers.set_out import set_outs_of
+from viewer.answers.quantities import Quantities, quantities
+from viewer.estimate.export import price_json
+from viewer.estimate.prices import PriceList
 from viewer.job.model import Job
 
 if TYPE_CHECKING:
@@ -21,34 +18,23 @@ if TYPE_CHECKING:
 Json = dict[str, Any]
 
 
-def areas_m2(set_outs: tuple[SetOut, ...]) -> dict[str, float]:
-    """Areas of all walls by surface word, and ``slat_back`` [m2]: summed exactly, then made metres."""
-    total: dict[str, Any] = {}
-    for one in set_outs:
-        for word, area in areas(one).items():
-            total[word] = total.get(word, 0) + area
-    return {word: float(area) / 1e6 for word, area in total.items()}
-
-
-def coverage_of(job: Job, finish: Finish, catalogue: "Catalogue") -> Coverage:
-    """Stain, topcoat and backing paint for the walls of a job."""
-    set_outs = set_outs_of(job)
-    return take_off(areas_m2(set_outs), finish, catalogue, slat_depth_mm=float(set_outs[0].slat_depth))
-
-
-def fabric_of(job: Job, finish: Finish, catalogue: "Catalogue") -> FabricPlan | None:
-    """The fabric for the boards of a job; None for a painted backing or walls without boards."""
-    entry = catalogue.named("fabric", finish.fabric)
-    boards = [
-        Board(
-            name=f"wall {wall + 1} panel {panel.index + 1}",
-            width_mm=float(panel.board.width),
-            height_mm=float(panel.board.height),
-        )
-        for wall, one in enumerate(set_outs_of(job))
-        for panel in one.panels
-    ]
-    return fabric(boards, entry, catalogue) if boards and entry.kind == "fabric" else None
+def take_off_answer(
+    job: Job, finish: Finish, label: str, catalogue: "Catalogue", prices: PriceList | None = None
+) -> Json:
+    """What ``slatwright take-off`` prints."""
+    needed = quantities(job, finish, catalogue, prices)
+    coverage = needed.coverage
+    return {
+        "finish": label,
+        "areas_m2": {word: round(area, 4) for word, area in needed.areas_m2.items()},
+        "stain": _product(coverage.stain),
+        "topcoat": _product(coverage.topcoat),
+        "backing_paint": _product(coverage.backing_paint),
+        "fabric": _fabric(needed.fabric),
+        **_cutting(needed),
+        "notes": list(coverage.notes),
+        "price": _price(needed),
+    }
 
 
 def _range(amount: Amount) -> Json:
@@ -104,40 +90,16 @@ def _fabric(plan: FabricPlan | None) -> Json:
     }
 
 
-def _cutting(job: Job, set_outs: tuple[SetOut, ...]) -> tuple[Json, Json]:
+def _cutting(needed: Quantities) -> Json:
     """``stock`` and ``sheets``; where the stock cannot give the slats, both say why and the rest stands."""
-    try:
-        plan = first_cutting(set_outs, stock=job.stock, panels=job.panels)
-    except CuttingError as error:
-        why = {"problems": [{"path": path, "message": message} for path, message in error.problems]}
-        return why, why
-    return stock_json(plan), sheets_json(plan)
+    if needed.plan is None:
+        why = {"problems": [{"path": path, "message": message} for path, message in needed.no_plan]}
+        return {"stock": why, "sheets": why}
+    return {"stock": stock_json(needed.plan), "sheets": sheets_json(needed.plan)}
 
 
-def take_off_answer(job: Job, finish: Finish, label: str, catalogue: "Catalogue") -> Json:
-    """What ``slatwright take-off`` prints."""
-    set_outs = set_outs_of(job)
-    coverage = coverage_of(job, finish, catalogue)
-    stock, sheets = _cutting(job, set_outs)
-    stain, topcoat, paint = map(_product, (coverage.stain, coverage.topcoat, coverage.backing_paint))
-    cloth = _fabric(fabric_of(job, finish, catalogue))
-    return {
-        "finish": label,
-        "areas_m2": {word: round(area, 4) for word, area in areas_m2(set_outs).items()},
-        "stain": stain,
-        "topcoat": topcoat,
-        "backing_paint": paint,
-        "fabric": cloth,
-        "stock": stock,
-        "sheets": sheets,
-        "notes": list(coverage.notes),
-        "price": _price(
-            {"stain": stain, "topcoat": topcoat, "backing paint": paint, "fabric": cloth},
-        ),
-    }
-
-
-def _price(bought: Mapping[str, Json]) -> Json:
-    """Without a price list nothing has a price, and a missing price is never 0: each is named."""
-    missing = [f"{kind}: {found['name']}" for kind, found in bought.items() if found["name"]]
-    return {"total": None, "missing": [*missing, "timber", "boards"]}
+def _price(needed: Quantities) -> Json:
+    """Without a cutting plan nothing is summed up: what cannot be counted is missing, and never 0."""
+    if needed.priced is None:
+        return {"total": None, "missing": ["timber: the stock gives no slats (see stock)"], "lines": []}
+    return price_json(needed.priced.estimate)

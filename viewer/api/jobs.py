@@ -49,7 +49,7 @@ def set_out() -> Response:
 def take_off() -> Response:
     """What the wall needs, as ``slatwright take-off`` prints it."""
     job = posted_job()
-    return jsonify(take_off_answer(job, *_asked_finish(job), services().catalogue))
+    return jsonify(take_off_answer(job, *_asked_finish(job), services().catalogue, services().prices))
 
 
 @blueprint.post("/appearance")

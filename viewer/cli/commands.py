@@ -61,6 +61,8 @@ def run(demo: bool, port: int | None) -> None:
     from viewer.serve import listening_socket, serve
 
     chosen = settings_of()
+    catalogue_with(())
+    job_commands.prices_of(chosen.prices)
     configure(chosen.log_level, sys.stderr)
     listening = listening_socket(chosen.host, chosen.port if port is None else port, or_free=port is None)
     path = "jobs/demo/" if demo else ""

@@ -10,9 +10,9 @@ from viewer.answers.glb import glb_answer
 from viewer.answers.set_out import set_out_answer
 from viewer.answers.take_off import take_off_answer
 from viewer.board import board_image
-from viewer.cli.job_commands import finish_of, frame_of, made
+from viewer.cli.job_commands import finish_of, frame_of, made, prices_of
 from viewer.cli.options import catalogue_with
-from viewer.demo import demo_bytes
+from viewer.demo import PRICES_FILE, demo_bytes
 from viewer.files import write
 from viewer.job.check import JobError, check_text
 from viewer.job.choices import lightings
@@ -32,7 +32,10 @@ def _answers(job: Job, folder: Path) -> Iterator[tuple[Path, bytes]]:
     catalogue = catalogue_with(())
     yield folder / "job.json", demo_bytes()
     yield folder / "set-out.json", _json(set_out_answer(job))
-    yield folder / "take-off.json", _json(take_off_answer(job, finish, label, catalogue))
+    yield (
+        folder / "take-off.json",
+        _json(take_off_answer(job, finish, label, catalogue, prices_of(PRICES_FILE))),
+    )
     yield folder / "appearance.json", _json(appearance_answer(job, finish, label, catalogue))
     yield folder / "wall.glb", glb_answer(job, catalogue)
 

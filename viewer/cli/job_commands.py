@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from viewer.cli.options import catalogue_with, job_argument, output_option, print_json, read_job
+from viewer.cli.options import catalogue_with, job_argument, output_option, print_json, read_job, settings_of
 from viewer.cli.refusal import NO_ACCESS, RefusedError
 
 if TYPE_CHECKING:
     from finishes.choice import Finish
+    from viewer.estimate.prices import PriceList
     from viewer.job.model import Job
     from viewer.picture import Studio
 
@@ -52,6 +53,19 @@ def finish_of(job: "Job", name: str | None) -> "tuple[Finish, str]":
     except ChoiceError as error:
         raise RefusedError((f"--{path}", message) for path, message in error.problems) from None
     return finish, name or finish_label(finish, 0)
+
+
+def prices_of(path: Path | None) -> "PriceList | None":
+    """The price list of a file; its faults refuse the command."""
+    if path is None:
+        return None
+    from viewer.estimate.prices import PriceListError
+    from viewer.price_list import price_list_of
+
+    try:
+        return price_list_of(path)
+    except PriceListError as error:
+        raise RefusedError(error.problems) from None
 
 
 def frame_of(size: str, view: str, *, plain: bool) -> Any:
@@ -114,13 +128,20 @@ def set_out(job_file: Path, folders: tuple[Path, ...]) -> None:
 @click.command("take-off")
 @job_argument
 @finish_option
-def take_off(job_file: Path, folders: tuple[Path, ...], finish_name: str | None) -> None:
+@click.option(
+    "--prices",
+    metavar="FILE",
+    type=click.Path(path_type=Path),
+    help="A price list (.toml or .csv); left out, the setting's, or none.",
+)
+def take_off(job_file: Path, folders: tuple[Path, ...], finish_name: str | None, prices: Path | None) -> None:
     """Print what JOB needs: areas, stain, topcoat, fabric, timber, sheets, and the price."""
     from viewer.answers.take_off import take_off_answer
 
     job = read_job(job_file, folders)
     finish, label = finish_of(job, finish_name)
-    print_json(take_off_answer(job, finish, label, catalogue_with(folders)))
+    listed = prices_of(prices or settings_of().prices)
+    print_json(take_off_answer(job, finish, label, catalogue_with(folders), listed))
 
 
 @click.command()

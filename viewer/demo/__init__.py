@@ -3,6 +3,7 @@
 from pathlib import Path
 
 JOB_FILE = Path(__file__).parent / "job.json"
+PRICES_FILE = Path(__file__).parent / "prices.toml"
 
 
 def demo_bytes() -> bytes:

@@ -1,0 +1,121 @@
+"""What a wall needs, worked out once: set-outs, cutting plan, coverage, fabric, and what it costs."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+from finishes.amounts import Coverage
+from finishes.choice import Finish
+from finishes.coverage import take_off
+from finishes.fabric_cut import Board, FabricPlan, fabric
+from meshes.cutting.plan import CuttingError, Plan, first_cutting
+from meshes.layout.areas import areas
+from meshes.layout.setout import SetOut
+from viewer.answers.set_out import set_outs_of
+from viewer.estimate.priced import Priced, priced
+from viewer.estimate.prices import PriceList, plain
+from viewer.job.model import Job
+from viewer.job.reading import Problem
+
+if TYPE_CHECKING:
+    from finishes.catalogue import Catalogue
+
+LIQUIDS = {"stain": "stain", "topcoat": "topcoat", "backing_paint": "fabric"}
+"""Items of a price list that are sold in tins, and the kind of the catalogue whose names they carry."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quantities:
+    """What one finish on the walls of a job needs. Where the stock gives no slats, ``plan`` is None.
+
+    ``no_plan`` then says why, and nothing is priced.
+    """
+
+    set_outs: tuple[SetOut, ...]
+    areas_m2: Mapping[str, float]
+    coverage: Coverage
+    fabric: FabricPlan | None
+    plan: Plan | None
+    no_plan: tuple[Problem, ...]
+    priced: Priced | None
+
+
+def areas_m2(set_outs: tuple[SetOut, ...]) -> dict[str, float]:
+    """Areas of all walls by surface word, and ``slat_back`` [m2]: summed exactly, then made metres."""
+    total: dict[str, Any] = {}
+    for one in set_outs:
+        for word, area in areas(one).items():
+            total[word] = total.get(word, 0) + area
+    return {word: float(area) / 1e6 for word, area in total.items()}
+
+
+def tin_prices(prices: PriceList, catalogue: "Catalogue") -> dict[str, dict[int, Decimal | None]]:
+    """Prices of tins by the catalogue's product name and size [ml]."""
+    found: dict[str, dict[int, Decimal | None]] = {}
+    for item, kind in LIQUIDS.items():
+        names = {plain(name): name for name in catalogue.entries(kind)}
+        for offer in prices.offers:
+            name = names.get(plain(offer.of))
+            if offer.item == item and name and offer.per == "l" and offer.pack is not None:
+                found.setdefault(name, {})[int(offer.pack * 1000)] = offer.price
+    return found
+
+
+def _fabric(set_outs: tuple[SetOut, ...], finish: Finish, catalogue: "Catalogue") -> FabricPlan | None:
+    """The fabric for the boards; None for a painted backing or walls without boards."""
+    entry = catalogue.named("fabric", finish.fabric)
+    boards = [
+        Board(
+            name=f"wall {wall + 1} panel {panel.index + 1}",
+            width_mm=float(panel.board.width),
+            height_mm=float(panel.board.height),
+        )
+        for wall, one in enumerate(set_outs)
+        for panel in one.panels
+    ]
+    return fabric(boards, entry, catalogue) if boards and entry.kind == "fabric" else None
+
+
+def quantities(
+    job: Job, finish: Finish, catalogue: "Catalogue", prices: PriceList | None = None
+) -> Quantities:
+    """What a checked job needs for one finish, priced from the list where there is one."""
+    set_outs = set_outs_of(job)
+    surfaces = areas_m2(set_outs)
+    coverage = take_off(
+        surfaces,
+        finish,
+        catalogue,
+        slat_depth_mm=float(set_outs[0].slat_depth),
+        prices=tin_prices(prices, catalogue) if prices is not None else None,
+    )
+    cloth = _fabric(set_outs, finish, catalogue)
+    plan, no_plan = _plan(job, set_outs)
+    cost = None
+    if plan is not None:
+        cost = priced(
+            set_outs=set_outs,
+            plan=plan,
+            coverage=coverage,
+            fabric=cloth,
+            timber=catalogue.named("timber", finish.timber).name,
+            openings=len(job.openings),
+            prices=prices,
+        )
+    return Quantities(
+        set_outs=set_outs,
+        areas_m2=surfaces,
+        coverage=coverage,
+        fabric=cloth,
+        plan=plan,
+        no_plan=no_plan,
+        priced=cost,
+    )
+
+
+def _plan(job: Job, set_outs: tuple[SetOut, ...]) -> tuple[Plan | None, tuple[Problem, ...]]:
+    try:
+        return first_cutting(set_outs, stock=job.stock, panels=job.panels), ()
+    except CuttingError as error:
+        return None, error.problems
