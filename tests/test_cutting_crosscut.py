@@ -143,6 +143,24 @@ def test_a_mixed_wall_is_proven_and_beats_its_first_plan() -> None:
     assert plan.cost < first.cost
 
 
+def test_under_a_slope_every_slat_has_its_own_length_and_the_plan_is_still_proven() -> None:
+    """Fifty lengths give too many patterns to list: they are generated, and then the flow along a strip."""
+    wanted = Order(
+        pieces={Fraction(1100 + 9 * index): 1 for index in range(50)},
+        stock={Fraction(length): Fraction(length) for length in (2700, 3900, 4800)},
+        kerf=Fraction(3),
+        end_trim=Fraction(50),
+        strips_per_section=2,
+    )
+    assert patterns.maximal(wanted.integers, 20_000) is None
+    first = first_plan(wanted)
+    plan = proven_plan(first, time_limit_s=60)
+    assert_sound(first)
+    assert_sound(plan)
+    assert plan.proven
+    assert plan.cost < first.cost
+
+
 def test_cancelled_and_out_of_time_keep_the_first_plan_and_say_so() -> None:
     first = first_plan(order(PAPER, [5600], each=True))
     assert not first.proven

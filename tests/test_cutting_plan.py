@@ -4,6 +4,7 @@ import json
 import subprocess
 import sys
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -14,6 +15,8 @@ from meshes.cutting.plan import CuttingError, Plan, first_cutting, proven_cuttin
 from meshes.cutting.stock import Stock
 from meshes.layout.setout import BuildUp, Panel, Rect, SetOut, Slat, Strip
 from meshes.layout.spacing import Panels
+
+ROOT = Path(__file__).parent.parent
 
 
 def rect(left: float, bottom: float, width: float, height: float) -> Rect:
@@ -226,7 +229,7 @@ def test_progress_is_heard_and_the_first_plan_never_loads_the_solver() -> None:
         "cut(wall([[(0, 2400)], [(0, 1999)], [(0, 700)]]));"
         "print('highspy' in sys.modules)"
     )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT)
     assert done.stdout == "False\n"
 
 
@@ -236,7 +239,7 @@ def test_the_solver_writes_nothing_to_standard_output() -> None:
         "from meshes.cutting.solver import Column, Row, minimise;"
         "minimise([Column(cost=1, upper=9, entries=((0, 1.0),))], [Row(lower=2)], whole=True, time_limit_s=1)"
     )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT)
     assert (done.stdout, done.stderr) == ("", "")
 
 

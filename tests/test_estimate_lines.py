@@ -225,6 +225,30 @@ def test_the_break_even_length_by_hand() -> None:
     assert (cannot.saving, cannot.words) == (None, "Cannot be compared yet; missing: test_strip.")
 
 
+@pytest.mark.parametrize(
+    ("section", "strip", "once", "words", "length"),
+    [
+        (40, 90, 0, "Buying it ready costs less at every length, here by 40.00 EUR.", None),
+        (40, 110, 0, "Making it costs less at every length, here by 40.00 EUR.", None),
+        (40, 100, 5, "Buying it ready costs less at every length, here by 50.00 EUR.", None),
+        (40, 100, 0, "Buying it ready costs less at every length, here by 0.00 EUR.", None),
+    ],
+)
+def test_who_is_cheaper_at_every_length(
+    section: int, strip: int, once: int, words: str, length: Decimal | None
+) -> None:
+    """Ten sections against four strips, and ten metres of test strip once."""
+    rows = f"section,,,,,{section},,\nready_strip,,,,,{strip},,\ntest_strip,,,,,{once},,\n"
+    prices = listed("currency,EUR\nitem,of,per,pack,length_mm,price,supplier,class\n" + rows)
+    work = replace(WORK, ready_strips=(Strips(of="r", lengths={Decimal(2700): 4}),), run_m=Decimal(4))
+    needs = (
+        Need(item="section", length_mm=Decimal(2700), parts=(Part(label="", quantity=Quantity.exactly(10)),)),
+        Need(item="test_strip", parts=(Part(label="", quantity=Quantity.exactly(10)),), grows=False),
+    )
+    found = comparisons(needs, work, prices)[0]
+    assert (found.words, found.break_even_m) == (words, length)
+
+
 def test_per_square_metre_per_panel_in_all() -> None:
     found = per_unit(estimate(needs_of(WORK), listed()), WORK)
     assert found == {"per_m2": Decimal("44.80"), "per_panel": Decimal("64.00"), "in_all": Decimal("447.98")}
@@ -258,6 +282,18 @@ def test_a_ballpark_by_hand() -> None:
         length_m=Decimal(5), height_m=Decimal(2), timber_class="softwood", openings=0, prices=listed()
     )
     assert (found.low, found.high) == (800, 1200)
+
+
+def test_a_ballpark_takes_metre_and_piece_prices_and_says_when_labour_is_not_in_it() -> None:
+    """A section of 2.7 m at 10.80 a piece is 4 a metre; without minutes 430.40 goes down to 400."""
+    by_piece = PRICES.replace("section,,m,,,4,,softwood", "section,,,,2700,10.80,,softwood")
+    untimed = by_piece.replace("labour.per_section,30\nlabour.per_job,120\n", "")
+    wall = {"length_m": Decimal(5), "height_m": Decimal(2), "openings": 0}
+    found = ballpark(timber_class="softwood", prices=listed(untimed), **wall)  # type: ignore[arg-type]
+    assert found.low == 400
+    assert found.words.endswith("not an offer. Labour is not in it.")
+    unpriced = listed(PRICES.replace("labour,,,,,40,,\n", ""))
+    assert ballpark(timber_class="softwood", prices=unpriced, **wall).missing == ("labour",)  # type: ignore[arg-type]
 
 
 def test_a_ballpark_without_prices_names_them_and_a_wrong_number_is_named() -> None:

@@ -168,6 +168,31 @@ def test_both_formats_give_the_same_list_and_an_empty_price_is_no_price() -> Non
         ),
         (TOML.replace('item = "stain"\n', ""), "p.toml", "price[1]", None),
         ("currency,EUR\n", "p.csv", "p.csv", f"has no heading; expected the line {','.join(COLUMNS)}"),
+        ("x" * 2_000_001, "p.csv", "p.csv", "is longer than 2000000 characters"),
+        (
+            'currency = "EUR"\nprice = 3\n',
+            "p.toml",
+            "price",
+            "each price is a block that starts with [[price]]",
+        ),
+        (
+            'currency = "EUR"\nprice = [{item = "pins", price = "x"}]\n',
+            "p.toml",
+            "price[0].price",
+            f'"x" {NO_AMOUNT}',
+        ),
+        (
+            CSV.replace("tax_percent;19", "tax_percent;19;5"),
+            "p.csv",
+            "line 4",
+            "has 3 cells where a setting has two; write 12.50, or put 12,50 in quotes",
+        ),
+        (
+            TOML.replace('"timber yard"', "3"),
+            "p.toml",
+            "price[0].supplier (line 19, column 12)",
+            "3 is no text; put it in quotes",
+        ),
         ("", "prices.txt", "prices.txt", "is neither .toml nor .csv"),
     ],
 )
