@@ -14,10 +14,15 @@ import {
   GLSL3,
   WebGLRenderTarget,
 } from "three";
+import { shift } from "./shifts.js";
 
 const MSAA = 4;
 const SHOWN_FROM = 16;
+/** the shifts cover the pixel, so a single one of them needs to cover only the space to its neighbours */
+const SHARE_AT_REST = 0.25;
 export const FRAMES_AT_REST = 64;
+/** brings the middle of the shifts to the middle of the pixel */
+const HALF_STEP = 0.5 / FRAMES_AT_REST;
 
 const cover = /* glsl */ `
 in vec3 position;
@@ -90,9 +95,17 @@ export class Accumulator {
     return this.count >= FRAMES_AT_REST;
   }
 
-  /** Draws and shows the next frame. @param {Scene} scene @param {import("three").PerspectiveCamera} camera */
-  frame(scene, camera) {
+  /**
+   * Draws and shows the next frame. ``footprint`` is told how much of a pixel one frame stands for.
+   *
+   * @param {Scene} scene
+   * @param {import("three").PerspectiveCamera} camera
+   * @param {{value: number}} footprint
+   */
+  frame(scene, camera, footprint) {
+    footprint.value = 1;
     if (this.count === 0) this.#single(scene, camera);
+    footprint.value = SHARE_AT_REST;
     this.#shifted(scene, camera);
     if (this.count >= SHOWN_FROM) this.#present(this.means[this.count % 2]);
   }
@@ -109,7 +122,8 @@ export class Accumulator {
   #shifted(scene, camera) {
     const { width, height } = this.still;
     const n = this.count + 1;
-    camera.setViewOffset(width, height, halton(n, 2) - 0.5, halton(n, 3) - 0.5, width, height);
+    const [x, y] = shift(n - 1);
+    camera.setViewOffset(width, height, x + HALF_STEP - 0.5, y + HALF_STEP - 0.5, width, height);
     this.renderer.setRenderTarget(this.still);
     this.renderer.render(scene, camera);
     camera.clearViewOffset();
@@ -137,15 +151,4 @@ export class Accumulator {
     for (const each of [this.moving, this.still, ...this.means, this.mean, this.show, this.quad.geometry])
       each.dispose();
   }
-}
-
-/** Halton's sequence in [0, 1). @param {number} index from 1 @param {number} base */
-export function halton(index, base) {
-  let value = 0;
-  let part = 1 / base;
-  for (let rest = index; rest > 0; rest = Math.floor(rest / base)) {
-    value += part * (rest % base);
-    part /= base;
-  }
-  return value;
 }

@@ -5,6 +5,10 @@
  * @typedef {{early: Rgb, late: Rgb, late_share: number}} Zones both zones alike on anything but wood
  * @typedef {Record<string, Zones>} Colours by surface word
  *
+ * @typedef {object} Spectra 41 values, 380 to 780 nm
+ * @property {Record<string, number[]>} reflectance by surface word
+ * @property {Record<string, [number[], number[]]>} zones early and late wood by surface word
+ *
  * @typedef {object} Groove
  * @property {boolean} upright
  * @property {number} start_m where the first slat starts, along the run
@@ -18,6 +22,7 @@
  * @typedef {object} LightingData
  * @property {string} key
  * @property {string} name
+ * @property {string} light address of the lighting's tables
  * @property {{corners: [number, number, number][], luminance: number}[]} lamps corners in order round the face
  * @property {number} ambient illuminance from the room, about
  * @property {number} exposure picture value of 1 cd/m2, so that a white card stays below 1
@@ -26,7 +31,8 @@
  * @property {string} key
  * @property {string} name
  * @property {string} state Indicative or Measured
- * @property {number} seed of the virtual board
+ * @property {{growth: number[], knots: number[]}} figure how the timber grows, see figure.js
+ * @property {Spectra} spectra
  * @property {Record<string, Colours>} colours by lighting key
  *
  * @typedef {object} OrbitData
@@ -34,6 +40,8 @@
  * @property {string[]} surfaces words in the order of their ids
  * @property {Record<string, import("./orbit_camera.js").View>} views
  * @property {{min: [number, number, number], max: [number, number, number]}} space where the camera may stand
+ * @property {string} figure address of the stems of every candidate, one array a candidate
+ * @property {[number, number][]} slats middle across and start along of each slat
  * @property {Groove} groove
  * @property {LightingData[]} lightings
  * @property {Candidate[]} candidates

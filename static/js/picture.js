@@ -2,6 +2,7 @@
  * The picture of the job: a server-made still first, the orbit view over it as soon as it can draw, the still again on
  * request or where there is no WebGL. Says at its foot what it shows.
  */
+import { Container } from "./container.js";
 import { readWall } from "./glb_reader.js";
 import { OrbitInput } from "./orbit_input.js";
 
@@ -41,22 +42,52 @@ export class Picture {
       return;
     }
     try {
-      const [{ OrbitView }, wall] = await Promise.all([
+      const [{ OrbitView }, mesh, figure] = await Promise.all([
         import("./orbit_view.js"),
-        fetchWall(this.orbit.mesh),
+        fetched(this.orbit.mesh),
+        fetched(this.orbit.figure),
       ]);
       const canvas = this.#canvas();
-      this.view = new OrbitView(canvas, this.orbit, this.camera, wall);
+      this.view = new OrbitView(canvas, this.orbit, this.camera, readWall(mesh), new Container(figure));
       this.input = new OrbitInput(canvas, this.turning, this.camera);
       this.view.addEventListener("lost", () => this.#stillOnly(this.orbit.words.lost));
       this.view.addEventListener("rest", () => (this.frame.dataset.state = "rest"));
-      this.view.addEventListener("drawn", () => (this.frame.dataset.state = "drawing"));
+      this.view.addEventListener("drawn", () => {
+        this.frame.dataset.state = "drawing";
+        this.frame.dataset.shown = this.choice?.finish;
+      });
     } catch (error) {
       this.#stillOnly(this.orbit.words.no_webgl);
       throw error;
     }
     this.turning.hidden = false;
     if (this.choice) this.show(this.choice);
+    await this.#fetchLights();
+  }
+
+  /** The exact light of each lighting, the shown one first; the first shading stands until then and is named. */
+  async #fetchLights() {
+    const shown = this.orbit.lightings.findIndex((one) => one.key === this.choice?.lighting);
+    const order = this.orbit.lightings
+      .map((_, number) => number)
+      .sort((a, b) => Number(b === shown) - Number(a === shown));
+    for (const number of order) {
+      try {
+        const light = new Container(await fetched(this.orbit.lightings[number].light));
+        this.view?.useLight(number, light);
+      } catch {
+        this.#say(this.orbit.words.no_light);
+        return;
+      }
+      this.#sayLight();
+    }
+    this.frame.dataset.light = "exact";
+  }
+
+  #sayLight() {
+    if (!this.view || this.asStill) return;
+    const lighting = this.orbit.lightings.findIndex((one) => one.key === this.choice?.lighting);
+    this.#say(this.view.isExact(lighting) ? "" : this.orbit.words.first_light);
   }
 
   /** @param {Choice} choice */
@@ -73,6 +104,7 @@ export class Picture {
       if (moved) this.camera.look(this.orbit.views[choice.view]);
       this.view.show(finish, lighting);
       this.shown = true;
+      this.#sayLight();
     }
     if (!this.view || this.asStill) this.#askStill();
   }
@@ -97,7 +129,7 @@ export class Picture {
     const canvas = this.frame.querySelector("canvas");
     if (canvas) canvas.hidden = this.asStill;
     if (this.asStill) this.#askStill();
-    else this.#say("");
+    else this.#sayLight();
   }
 
   #canvas() {
@@ -129,8 +161,8 @@ export class Picture {
 }
 
 /** @param {string} address */
-async function fetchWall(address) {
+async function fetched(address) {
   const answer = await fetch(address);
-  if (!answer.ok) throw new Error(`the mesh could not be had (${answer.status})`);
-  return readWall(await answer.arrayBuffer());
+  if (!answer.ok) throw new Error(`${address} could not be had (${answer.status})`);
+  return answer.arrayBuffer();
 }

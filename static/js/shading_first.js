@@ -1,17 +1,16 @@
 /**
- * First shading of the orbit view, to be replaced by the transport tables of the server's light.
+ * First shading of the orbit view, shown until the server's light has arrived; the page says so while it stands.
  *
- * What it says and what it leaves out: lamps light the faces that see them by Lambert's formula for rectangles, with
- * no shadow but that of the groove; inside a groove the mouth counts as evenly lit, each point sees the share of it
- * that an endless groove of this depth and gap shows (check: sin and tan rules of an infinite slot), and light between
- * sides and backing is one mean value, solved in closed form. Two basis functions, so that a change of finish changes
- * only coefficients: b0 = light straight from the mouth, b1 = the part of the view that is groove.
+ * Lamps light the faces that see them by Lambert's formula for rectangles, with no shadow but that of the groove.
+ * Inside a groove the mouth counts as evenly lit, each point sees the share of it that an endless groove of this
+ * depth and gap shows (difference of sines), and light between sides and backing is one mean value, solved in closed
+ * form.
  */
+import { DataTexture, FloatType, RGBAFormat } from "three";
 
-export const BASIS_COUNT = 2;
 const MOST_LAMPS = 6;
 
-export const basisGlsl = /* glsl */ `
+export const shadeGlsl = /* glsl */ `
 #define MOST_LAMPS ${MOST_LAMPS}
 uniform int lampCount;
 uniform vec3 lampCorner[4 * MOST_LAMPS];
@@ -66,7 +65,7 @@ float mouthShare(vec3 p, vec3 n, float u) {
   return 0.5 * (low / sqrt(low * low + depth * depth) + high / sqrt(high * high + depth * depth));
 }
 
-void basis(vec3 p, vec3 n, int surface, out float b[${BASIS_COUNT}]) {
+void shade(vec3 p, vec3 n, int surface, out vec3 early, out vec3 late) {
   bool within = p.x > faceEdges.x - 1e-4 && p.x < faceEdges.z + 1e-4 && p.y > faceEdges.y - 1e-4
     && p.y < faceEdges.w + 1e-4 && p.z > planes.x - 1e-3 && p.z < planes.y - 1e-5;
   float along = mix(p.x, p.y, alongY) - groove.x;
@@ -76,57 +75,71 @@ void basis(vec3 p, vec3 n, int surface, out float b[${BASIS_COUNT}]) {
   vec3 facing = inGroove ? vec3(0.0, 0.0, 1.0) : n;
   float light = roomLight(mouth, facing);
   float share = inGroove ? mouthShare(p, n, u) : 1.0;
-  b[0] = light * share;
-  b[1] = light * (1.0 - share);
+  ivec2 at = ivec2(0, surface);
+  ivec2 other = ivec2(0, surface + WORDS);
+  ivec2 next = ivec2(1, 0);
+  early = light * mix(texelFetch(coefficients, at + next, 0).rgb, texelFetch(coefficients, at, 0).rgb, share);
+  late = light * mix(texelFetch(coefficients, other + next, 0).rgb, texelFetch(coefficients, other, 0).rgb, share);
 }
 `;
 
 /** @param {number[]} rgb @param {number[]} other @param {number} share */
 const mix = (rgb, other, share) => rgb.map((value, k) => value * (1 - share) + other[k] * share);
 
-/**
- * Coefficients of the basis for one candidate under one lighting.
- *
- * @param {import("./orbit_data.js").Colours} colours linear sRGB reflectances by surface word, adapted
- * @param {import("./orbit_data.js").Groove} groove
- * @param {string[]} words the surface words in the order of their ids
- * @returns {Float32Array} (2 zones, words, BASIS_COUNT, 4): rgb and 0, zone 0 early wood
- */
-export function coefficients(colours, groove, words) {
-  const sides = mix(colours.slat_side.early, colours.slat_side.late, colours.slat_side.late_share);
-  const mouth = groove.gap_m / (groove.gap_m + 2 * groove.depth_m);
-  const within = colours.fabric.early.map(
-    (fabric, k) =>
-      (fabric * groove.gap_m + 2 * sides[k] * groove.depth_m) / (groove.gap_m + 2 * groove.depth_m),
-  );
-  const between = within.map((rho) => (rho * mouth) / (1 - rho * (1 - mouth)));
-  const table = new Float32Array(2 * words.length * BASIS_COUNT * 4);
-  words.forEach((word, surface) => {
-    [colours[word].early, colours[word].late].forEach((reflectance, zone) => {
-      const at = (zone * words.length + surface) * BASIS_COUNT * 4;
-      reflectance.forEach((rho, k) => {
-        table[at + k] = rho / Math.PI;
-        table[at + 4 + k] = (rho * between[k]) / Math.PI;
+/** The shading of one lighting. */
+export class FirstShading {
+  /** @param {import("./orbit_data.js").OrbitData} orbit @param {number} lighting */
+  constructor(orbit, lighting) {
+    this.orbit = orbit;
+    this.lighting = orbit.lightings[lighting];
+    const height = 2 * orbit.surfaces.length;
+    this.coefficients = new DataTexture(new Float32Array(2 * height * 4), 2, height, RGBAFormat, FloatType);
+    /** @type {Record<string, {value: any}>} */
+    this.uniforms = { coefficients: { value: this.coefficients }, ...this.#uniforms() };
+  }
+
+  #uniforms() {
+    const { groove } = this.orbit;
+    const { lamps, ambient } = this.lighting;
+    const some = lamps.slice(0, MOST_LAMPS);
+    const corners = some.flatMap((lamp) => lamp.corners.flat());
+    return {
+      lampCount: { value: some.length },
+      lampCorner: { value: Float32Array.from({ length: 12 * MOST_LAMPS }, (_, k) => corners[k] ?? 0) },
+      lampLuminance: { value: Float32Array.from({ length: MOST_LAMPS }, (_, k) => some[k]?.luminance ?? 0) },
+      ambient: { value: ambient },
+      alongY: { value: groove.upright ? 0 : 1 },
+      faceEdges: { value: groove.face_m },
+      groove: { value: [groove.start_m, groove.slat_m, groove.slat_m + groove.gap_m, groove.depth_m] },
+      planes: { value: [groove.fabric_z_m, groove.front_z_m] },
+    };
+  }
+
+  /** @param {import("./orbit_data.js").Candidate} candidate */
+  show(candidate) {
+    const { groove, surfaces } = this.orbit;
+    const colours = candidate.colours[this.lighting.key];
+    const sides = mix(colours.slat_side.early, colours.slat_side.late, colours.slat_side.late_share);
+    const mouth = groove.gap_m / (groove.gap_m + 2 * groove.depth_m);
+    const between = colours.fabric.early.map((fabric, k) => {
+      const rho = fabric * mouth + sides[k] * (1 - mouth);
+      return (rho * mouth) / (1 - rho * (1 - mouth));
+    });
+    const table = /** @type {Float32Array} */ (this.coefficients.image.data);
+    surfaces.forEach((word, surface) => {
+      [colours[word].early, colours[word].late].forEach((reflectance, zone) => {
+        const at = (zone * surfaces.length + surface) * 8;
+        reflectance.forEach((rho, k) => {
+          const sent = (this.lighting.exposure * rho) / Math.PI;
+          table[at + k] = sent;
+          table[at + 4 + k] = sent * between[k];
+        });
       });
     });
-  });
-  return table;
-}
+    this.coefficients.needsUpdate = true;
+  }
 
-/** Values of the uniforms that ``basisGlsl`` reads. @param {import("./orbit_data.js").OrbitData} orbit @param {number} lighting */
-export function basisValues(orbit, lighting) {
-  const { groove } = orbit;
-  const { lamps, ambient } = orbit.lightings[lighting];
-  const some = lamps.slice(0, MOST_LAMPS);
-  const corners = some.flatMap((lamp) => lamp.corners.flat());
-  return {
-    lampCount: some.length,
-    lampCorner: Float32Array.from({ length: 12 * MOST_LAMPS }, (_, k) => corners[k] ?? 0),
-    lampLuminance: Float32Array.from({ length: MOST_LAMPS }, (_, k) => some[k]?.luminance ?? 0),
-    ambient,
-    alongY: groove.upright ? 0 : 1,
-    faceEdges: groove.face_m,
-    groove: [groove.start_m, groove.slat_m, groove.slat_m + groove.gap_m, groove.depth_m],
-    planes: [groove.fabric_z_m, groove.front_z_m],
-  };
+  dispose() {
+    this.coefficients.dispose();
+  }
 }

@@ -1,18 +1,21 @@
 /**
- * The wall's shader: basis functions of the light at a point, times coefficients of the finish, the two zones of the
- * wood mixed by the figure. Scene-linear out; exposure is one factor, there is no tone curve.
+ * The wall's shader: what a point sends out in each zone of the wood, mixed by the figure. Values are the display's
+ * linear ones; there is no tone curve. A shading brings ``shade``, which reads its table of coefficients.
  */
 import { figureGlsl } from "./figure.js";
 
 export const vertexShader = /* glsl */ `
 in float surface;
 in float slat;
+in vec3 place;
 out vec3 vPoint;
-out vec3 vNormal;
+out vec3 vPlace;
+flat out vec3 vNormal;
 flat out float vSurface;
 flat out float vSlat;
 void main() {
   vPoint = position;
+  vPlace = place;
   vNormal = normal;
   vSurface = surface;
   vSlat = slat;
@@ -20,34 +23,47 @@ void main() {
 }
 `;
 
-/** @param {string} basisGlsl defines basis() @param {number} count of basis functions @param {string[]} words */
-export function fragmentShader(basisGlsl, count, words) {
+/** @param {string} shadeGlsl defines shade() @param {string[]} words surface words by id */
+export function fragmentShader(shadeGlsl, words) {
   const ids = words.map((word, id) => `#define ${word.toUpperCase()} ${id}`).join("\n");
   return /* glsl */ `
 precision highp float;
 precision highp sampler2D;
 ${ids}
+#define WORDS ${words.length}
 in vec3 vPoint;
-in vec3 vNormal;
+in vec3 vPlace;
+flat in vec3 vNormal;
 flat in float vSurface;
 flat in float vSlat;
-uniform sampler2D coefficients; // ${count} wide, 2 zones of ${words.length} surfaces high
-uniform float exposure;
+uniform sampler2D coefficients;
 out vec4 pixel;
-${basisGlsl}
+${shadeGlsl}
 ${figureGlsl}
 void main() {
   int surface = int(vSurface + 0.5);
-  float b[${count}];
-  basis(vPoint, vNormal, surface, b);
-  float late = surface <= SLAT_END ? lateWood(vPoint, vSlat) : 0.0;
-  vec3 early_rgb = vec3(0.0);
-  vec3 late_rgb = vec3(0.0);
-  for (int k = 0; k < ${count}; k++) {
-    early_rgb += b[k] * texelFetch(coefficients, ivec2(k, surface), 0).rgb;
-    late_rgb += b[k] * texelFetch(coefficients, ivec2(k, surface + ${words.length}), 0).rgb;
-  }
-  pixel = vec4(exposure * mix(early_rgb, late_rgb, late), 1.0);
+  vec3 dx = dFdx(vPlace) * footprint;
+  vec3 dy = dFdy(vPlace) * footprint;
+  vec3 early;
+  vec3 late;
+  shade(vPoint, vNormal, surface, early, late);
+  float mask = surface <= SLAT_END ? lateWood(vPlace, int(vSlat + 0.5), dx, dy) : 0.0;
+  pixel = vec4(mix(early, late, mask), 1.0);
 }
 `;
 }
+
+export const lampVertex = /* glsl */ `
+void main() {
+  gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0);
+}
+`;
+/** A lamp shines on its face and is black behind. */
+export const lampFragment = /* glsl */ `
+precision highp float;
+uniform vec3 shine;
+out vec4 pixel;
+void main() {
+  pixel = vec4(gl_FrontFacing ? shine : vec3(0.0), 1.0);
+}
+`;

@@ -11,6 +11,6 @@ def init_app(app: Flask) -> None:
     """Put the pages and the static files into an application."""
     app.register_blueprint(static_files.blueprint)
     app.add_url_rule("/static/<path:filename>", endpoint="static", view_func=static_files.serve)
-    app.register_blueprint(jobs.blueprint)
+    jobs.init_app(app)
     app.jinja_env.globals["_"] = gettext
     app.jinja_env.globals["three_address"] = "/static/vendor/three.module.js"

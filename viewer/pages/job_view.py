@@ -2,7 +2,6 @@
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from gettext import gettext as _
 from typing import Any
 
@@ -18,20 +17,11 @@ from viewer.drawings.elevation import elevation
 from viewer.drawings.figures import figure
 from viewer.drawings.marks import marks
 from viewer.drawings.rod import rod
+from viewer.pages.quantities import Row
 
 LEVELS_MM = {"small": (93, None), "medium": (152, 98), "large": (235, 150)}
 """Width and height [mm of paper] of the page's drawings; style sheets choose by the room there is."""
 RODS_MM = {"wide": 318, "short": 93}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
-    """One reading: what, how much, in which unit, and a note in words."""
-
-    what: str
-    amount: str
-    unit: str = ""
-    note: str = ""
 
 
 def drawings(set_out: SetOut, zones: Sequence[Zone]) -> dict[str, dict[str, Markup]]:
@@ -97,16 +87,24 @@ def finish_words(finish: Finish, names: Mapping[str, str]) -> str:
 
 
 def finish_view(
-    key: str, finish: Finish, seen: Appearance, names: Mapping[str, str], *, checked: bool, rows: list[Row]
+    key: str,
+    label: str,
+    finish: Finish,
+    seen: Appearance,
+    names: Mapping[str, str],
+    *,
+    band: str,
+    checked: bool,
+    rows: list[Row],
 ) -> dict[str, Any]:
     """One finish of the choice."""
     return {
         "key": key,
-        "name": finish.name or finish.stain or names["stain"],
+        "name": label,
         "make": finish_words(finish, names),
         "state": seen.state,
         "spread": _("spread in one board ± {spread} ΔE").format(spread=f"{seen.spread_de:.0f}"),
-        "band": f"bands/{key}.png",
+        "band": band,
         "checked": checked,
         "swatches": [
             {"name": _("slat"), "srgb_hex": unlit_hex(seen, "slat_front")},

@@ -4,18 +4,28 @@ Colours go along for every candidate under every lighting, so that a change of c
 """
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from finishes.adaptation import linear_srgb
 from finishes.appearance import Appearance
-from finishes.catalogue import Catalogue
+from finishes.choice import Finish
 from meshes.layout.placed import SetOut
 from meshes.light.lamps import Lamp, Lighting
 from meshes.light.room import Room
+from meshes.light.site import lamp_corners, lamp_luminance
+from meshes.stills.camera import VIEWS, Camera, camera
 from meshes.surfaces import SURFACES
+from viewer.figure import figure_of
+from viewer.light import mixed_weights
+from viewer.pages.orbit_figure import figure_json
+from viewer.picture import Studio
+
+if TYPE_CHECKING:
+    from finishes.catalogue import Catalogue
 
 Floats = NDArray[np.float64]
 
@@ -23,28 +33,30 @@ CLEARANCE_M = 0.1
 """Every camera stays this far inside the room."""
 CARD_REFLECTANCE = 0.9
 """White card that the exposure keeps below clipping."""
-FACES: Mapping[str, tuple[int, int, int]] = {
-    "down": (0, -1, 0),
-    "up": (0, 1, 0),
-    "left": (-1, 0, 0),
-    "right": (1, 0, 0),
-    "wall": (0, 0, -1),
-    "room": (0, 0, 1),
-}
+ASPECT = 1.5
+"""Width over height of the page's picture and of its stills."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Addresses:
+    """Where the orbit view finds its parts; ``light`` has one address a lighting."""
+
+    mesh: str
+    figure: str
+    still: str
+    light: Sequence[str]
 
 
 def orbit_data(
     *,
-    set_out: SetOut,
-    room: Room,
+    studio: Studio,
     lightings: Sequence[Lighting],
-    candidates: Sequence[tuple[str, Appearance]],
-    catalogue: Catalogue,
-    mesh: str,
-    still: str,
+    candidates: Sequence[tuple[str, Finish]],
+    addresses: Addresses,
     words: Mapping[str, str],
 ) -> dict[str, Any]:
-    """Plain JSON values. ``candidates`` are (name, appearance) pairs; keys are their places in the lists."""
+    """Plain JSON values. ``candidates`` are (name, finish) pairs; keys are their places in the lists."""
+    set_out, room, catalogue = studio.scene.set_outs[0], studio.job.room, studio.catalogue
     width, height = float(set_out.wall_width) / 1000, float(set_out.wall_height) / 1000
     low = (
         -room.beyond_left_mm / 1000 + CLEARANCE_M,
@@ -56,36 +68,66 @@ def orbit_data(
         height - CLEARANCE_M,
         room.depth_mm / 1000 - CLEARANCE_M,
     )
+    looks = [(name, finish, studio.appearance(finish)) for name, finish in candidates]
     return {
-        "mesh": mesh,
-        "still": still,
+        "mesh": addresses.mesh,
+        "still": addresses.still,
+        "figure": addresses.figure,
         "surfaces": list(SURFACES),
         "words": dict(words),
         "space": {"min": low, "max": high},
-        "views": _views(set_out, high[2]),
+        "views": {name: _view(camera(name, studio.scene, ASPECT), low[2]) for name in VIEWS},
         "groove": _groove(set_out),
+        "slats": _slats(set_out),
         "lightings": [
-            _lighting(number, lighting, room, width, height) for number, lighting in enumerate(lightings)
+            {
+                **_lighting(lighting, room, width, height),
+                "key": str(number),
+                "name": lighting.name,
+                "light": addresses.light[number],
+            }
+            for number, lighting in enumerate(lightings)
         ],
         "candidates": [
             {
                 "key": str(number),
                 "name": name,
                 "state": seen.state,
-                "seed": number,
+                "figure": figure_json(figure_of(finish, catalogue)),
+                "spectra": _spectra(seen, figured=figure_of(finish, catalogue) is not None),
                 "colours": {
                     str(place): colours(seen, room, lighting, catalogue)
                     for place, lighting in enumerate(lightings)
                 },
             }
-            for number, (name, seen) in enumerate(candidates)
+            for number, (name, finish, seen) in enumerate(looks)
         ],
     }
 
 
-def colours(seen: Appearance, room: Room, lighting: Lighting, catalogue: Catalogue) -> dict[str, Any]:
+def _spectra(seen: Appearance, *, figured: bool) -> dict[str, Any]:
+    """41 values a surface, and both zones of figured wood; the room's are the light's own."""
+    return {
+        "reflectance": {word: _rounded(values) for word, values in seen.reflectance.items()},
+        "zones": {word: [_rounded(zone) for zone in zones] for word, zones in seen.zones.items() if figured},
+    }
+
+
+def _slats(set_out: SetOut) -> list[tuple[float, float]]:
+    """Middle across and start along of each slat [m], as the figure counts its places."""
+    upright = set_out.run == "upright"
+    found = []
+    for slat in set_out.slats:
+        x, y = (slat.extent.left + slat.extent.right) / 2000, slat.extent.bottom / 1000
+        if not upright:
+            x, y = (slat.extent.bottom + slat.extent.top) / 2000, slat.extent.left / 1000
+        found.append((round(float(x), 6), round(float(y), 6)))
+    return found
+
+
+def colours(seen: Appearance, room: Room, lighting: Lighting, catalogue: "Catalogue") -> dict[str, Any]:
     """Linear sRGB of each surface word, adapted to the lighting's mixed white; the room is grey."""
-    weights = lighting_weights(lighting, catalogue)
+    weights = mixed_weights(lighting, catalogue)
     white = weights.sum(axis=0)
     palette = {}
     for word in SURFACES:
@@ -99,15 +141,6 @@ def colours(seen: Appearance, room: Room, lighting: Lighting, catalogue: Catalog
             "late_share": seen.late_share,
         }
     return palette
-
-
-def lighting_weights(lighting: Lighting, catalogue: Catalogue) -> Floats:
-    """(41, 3) from reflectance to XYZ, Y = 1 for white, of all lamps together, by their lumens."""
-    total = sum(lamp.lumens for lamp in lighting.lamps)
-    mixed: Floats = np.zeros((41, 3))
-    for lamp in lighting.lamps:
-        mixed = mixed + catalogue.light(lamp.spectrum).weights * (lamp.lumens / total)
-    return mixed
 
 
 def _rounded(rgb: Floats) -> list[float]:
@@ -130,32 +163,19 @@ def _groove(set_out: SetOut) -> dict[str, Any]:
     }
 
 
-def _views(set_out: SetOut, farthest: float) -> dict[str, Any]:
-    """Five cameras that a person would take; the front one widens to at most 75°, then shows the middle."""
-    width, height = float(set_out.wall_width) / 1000, float(set_out.wall_height) / 1000
-    front = float(set_out.build_up.total) / 1000
-    x, y, aspect = width / 2, height / 2, 1.5
-    need = max(height / 2, width / 2 / aspect) * 1.04
-    away = min(farthest, front + need / np.tan(np.radians(21.0)))
-    fov = min(75.0, 2 * float(np.degrees(np.arctan(need / (away - front)))))
-    eye = min(1.6, height * 0.63)
-    detail = (x, min(1.35, height / 2), front)
+def _view(seen: Camera, nearest_z: float) -> dict[str, Any]:
+    """A camera of the stills as a place and a point to turn about: where its axis meets the slats' face."""
+    forward, eye = -seen.world_from_camera[:3, 2], seen.eye
+    away = (eye[2] - nearest_z + CLEARANCE_M) / max(-forward[2], 0.15)
     return {
-        "front": _view((x, y, away), (x, y, front), fov, aspect),
-        "seated": _view((x, min(1.15, eye), min(2.6, farthest)), (x, min(1.15, eye), front), 55.0, aspect),
-        "left": _view((0.15 * width, eye, min(1.7, farthest)), (0.62 * width, y, front), 55.0, aspect),
-        "right": _view((0.85 * width, eye, min(1.7, farthest)), (0.38 * width, y, front), 55.0, aspect),
-        "close": _view((x - 0.25, detail[1], front + 0.8), detail, 42.0, aspect),
+        "position": [float(value) for value in eye],
+        "target": [float(value) for value in eye + forward * max(away, 0.3)],
+        "vertical_fov_deg": seen.vertical_fov_deg,
+        "aspect": ASPECT,
     }
 
 
-def _view(
-    position: tuple[float, float, float], target: tuple[float, float, float], fov_deg: float, aspect: float
-) -> dict[str, Any]:
-    return {"position": position, "target": target, "vertical_fov_deg": fov_deg, "aspect": aspect}
-
-
-def _lighting(number: int, lighting: Lighting, room: Room, width: float, height: float) -> dict[str, Any]:
+def _lighting(lighting: Lighting, room: Room, width: float, height: float) -> dict[str, Any]:
     lumens = sum(lamp.lumens for lamp in lighting.lamps)
     wide, deep = width + (room.beyond_left_mm + room.beyond_right_mm) / 1000, room.depth_mm / 1000
     areas = {"floor": wide * deep, "ceiling": wide * deep, "walls": 2 * height * (wide + deep)}
@@ -167,8 +187,6 @@ def _lighting(number: int, lighting: Lighting, room: Room, width: float, height:
     middle = np.array([width / 2, height / 2, 0.1])
     direct = sum(_lambert(np.array(lamp["corners"]), middle) * lamp["luminance"] for lamp in lamps)
     return {
-        "key": str(number),
-        "name": lighting.name,
         "lamps": lamps,
         "ambient": round(ambient, 3),
         "exposure": 0.9 * np.pi / (CARD_REFLECTANCE * (direct + ambient)),
@@ -176,23 +194,9 @@ def _lighting(number: int, lighting: Lighting, room: Room, width: float, height:
 
 
 def _rectangle(lamp: Lamp) -> dict[str, Any]:
-    """Corners in order round the face, seen from its bright side against the clock, and its luminance."""
-    normal = np.array(FACES[lamp.faces] if isinstance(lamp.faces, str) else lamp.faces, dtype=np.float64)
-    normal /= np.linalg.norm(normal)
-    centre = np.array(lamp.centre_mm) / 1000
-    first, second = (side / 2000 for side in lamp.size_mm)
-    # size_mm: along x and the other; for lamps that face left or right along z and y
-    u = np.array([0.0, 0.0, 1.0]) if abs(normal[0]) > 0.7 else np.array([1.0, 0.0, 0.0])
-    u -= normal * (u @ normal)
-    u /= np.linalg.norm(u)
-    v = np.cross(normal, u)
-    signs = ((-1, -1), (1, -1), (1, 1), (-1, 1))
-    corners = [centre + a * first * u + b * second * v for a, b in signs]
-    area = 4 * first * second
-    return {
-        "corners": [[round(float(value), 5) for value in corner] for corner in corners],
-        "luminance": lamp.lumens / (np.pi * area),
-    }
+    """Corners in order round the face, and its luminance."""
+    corners = [[round(float(value), 5) for value in corner] for corner in lamp_corners(lamp)]
+    return {"corners": corners, "luminance": lamp_luminance(lamp)}
 
 
 def _lambert(corners: Floats, point: Floats) -> float:

@@ -1,0 +1,46 @@
+"""A visited page and the faults it showed, for the browser tests."""
+
+from dataclasses import dataclass, field
+
+from playwright.sync_api import Page
+
+DESK = (1280, 800)
+PHONE = (390, 844)
+
+
+@dataclass
+class Visit:
+    """A page and what it did: requests in order, and every fault that the browser named."""
+
+    page: Page
+    site: str
+    requests: list[str] = field(default_factory=list)
+    faults: list[str] = field(default_factory=list)
+
+    def watch(self) -> None:
+        self.page.on("request", lambda request: self.requests.append(request.url))
+        self.page.on("pageerror", lambda error: self.faults.append(f"error: {error}"))
+        self.page.on("requestfailed", lambda request: self._failed(request.url, request.failure))
+        self.page.on(
+            "console",
+            lambda message: (
+                message.type in ("error", "warning") and self.faults.append(f"console: {message.text}")
+            ),
+        )
+        self.page.on(
+            "response",
+            lambda answer: answer.status >= 400 and self.faults.append(f"{answer.status}: {answer.url}"),
+        )
+
+    def _failed(self, url: str, why: str | None) -> None:
+        # a picture that the page itself replaced by the next one
+        if why != "net::ERR_ABORTED":
+            self.faults.append(f"{why}: {url}")
+
+    def drawn(self) -> None:
+        """Wait for the first frame of the turning view."""
+        self.page.wait_for_selector("[data-view][data-state]", timeout=60_000)
+
+    def rest(self) -> None:
+        """Wait until the turning view has settled."""
+        self.page.wait_for_selector("[data-view][data-state=rest]", timeout=60_000)

@@ -1,0 +1,182 @@
+"""The job page in a real browser: at the bench, on a phone, by keyboard, without WebGL."""
+
+from collections.abc import Callable
+from itertools import pairwise
+
+import pytest
+from browser_visit import DESK, PHONE, Visit
+from playwright.sync_api import Page
+
+pytestmark = pytest.mark.browser
+
+Visits = Callable[..., Visit]
+JOB = "/jobs/demo/"
+NO_WEBGL = """
+  const given = HTMLCanvasElement.prototype.getContext;
+  HTMLCanvasElement.prototype.getContext = function (kind, ...rest) {
+    return kind.startsWith("webgl") ? null : given.call(this, kind, ...rest);
+  };
+"""
+
+
+def top_of(page: Page, selector: str) -> float:
+    box = page.locator(selector).first.bounding_box()
+    assert box is not None, selector
+    return box["y"]
+
+
+def picture_mean(visit: Visit) -> tuple[float, ...]:
+    """Mean sRGB of the settled canvas, from a screenshot of it."""
+    import io
+
+    import numpy as np
+    from PIL import Image
+
+    shot = visit.page.locator("[data-view] canvas").screenshot()
+    pixels = np.asarray(Image.open(io.BytesIO(shot)).convert("RGB"), dtype=float)
+    return tuple(float(value) for value in pixels.mean(axis=(0, 1)))
+
+
+@pytest.mark.parametrize("size", [DESK, PHONE, (360, 740)])
+@pytest.mark.parametrize("booth", ["light", "dark"])
+def test_nothing_for_axe_to_find_and_nothing_wider_than_the_page(
+    visit: Visits, axe: Callable[[Page], list[str]], size: tuple[int, int], booth: str
+) -> None:
+    seen = visit(JOB, size, color_scheme=booth)
+    seen.drawn()
+    assert axe(seen.page) == []
+    width, room = seen.page.evaluate("[document.documentElement.scrollWidth, innerWidth]")
+    assert width <= room
+
+
+def test_at_the_bench_drawing_view_choice_numbers_and_rod_stand_together_without_scrolling(
+    visit: Visits,
+) -> None:
+    page = visit(JOB, DESK).page
+    assert page.evaluate("document.documentElement.scrollHeight") <= DESK[1]
+    for region in (".drawing", "[data-view]", ".choice", ".numbers", ".rod"):
+        box = page.locator(region).bounding_box()
+        assert box is not None, region
+        assert box["x"] >= 0, region
+        assert box["y"] >= 0, region
+        assert box["x"] + box["width"] <= DESK[0], region
+        assert box["y"] + box["height"] <= DESK[1], region
+    for region in (".choice", ".numbers", ".drawing", ".rod"):
+        hidden = page.locator(region).evaluate(
+            "e => [e.scrollHeight - e.clientHeight, e.scrollWidth - e.clientWidth]"
+        )
+        assert max(hidden) <= 1, f"{region} hides {hidden} px"
+
+
+def test_on_a_phone_the_order_is_picture_choice_quantities_drawing(visit: Visits) -> None:
+    page = visit(JOB, PHONE).page
+    tops = [top_of(page, region) for region in ("[data-view]", ".choice", ".numbers", ".drawing", ".rod")]
+    assert tops == sorted(tops)
+    assert len(set(tops)) == 5
+
+
+def test_every_target_is_at_least_24_px(visit: Visits) -> None:
+    page = visit(JOB, PHONE).page
+    page.wait_for_selector("[data-turning]:not([hidden])")
+    small = page.evaluate(
+        """() => [...document.querySelectorAll("button, a, label, select, input:not([type=radio])")]
+          .filter((e) => e.getClientRects().length && !e.matches(".skip"))
+          .map((e) => [e.outerHTML.slice(0, 80), e.getBoundingClientRect()])
+          .filter(([, box]) => box.width < 24 || box.height < 24).map(([html]) => html)"""
+    )
+    assert small == []
+
+
+def test_another_finish_changes_the_picture_and_the_numbers_and_asks_the_server_nothing(
+    visit: Visits,
+) -> None:
+    seen = visit(JOB)
+    seen.drawn()
+    before, asked = picture_mean(seen), len(seen.requests)
+    seen.page.get_by_role("radio", name="Limed oak").check()
+    after = picture_mean(seen)
+    assert seen.requests[asked:] == []
+    assert max(abs(a - b) for a, b in zip(after, before, strict=True)) > 8
+    shown = seen.page.locator("[data-quantities]:visible caption").all_inner_texts()
+    assert len(shown) == 1
+    assert "Limed oak" in shown[0]
+
+
+def test_another_finish_is_drawn_in_the_next_frame(visit: Visits) -> None:
+    seen = visit(JOB)
+    seen.page.wait_for_selector("[data-view][data-light=exact]", timeout=120_000)
+    frames = seen.page.evaluate(
+        """() => new Promise((done) => {
+          const view = document.querySelector("[data-view]");
+          let frames = 0;
+          const count = () => { frames += 1; requestAnimationFrame(count); };
+          const look = () => view.dataset.shown === "2" && done(frames);
+          new MutationObserver(look).observe(view, { attributes: true });
+          requestAnimationFrame(() => {
+            document.querySelectorAll("input[name=finish]")[2].click();
+            requestAnimationFrame(count);
+          });
+        })"""
+    )
+    assert frames <= 1
+
+
+def test_arrow_keys_and_buttons_turn_the_view(visit: Visits) -> None:
+    seen = visit(JOB)
+    seen.drawn()
+    canvas = seen.page.get_by_role("application")
+    canvas.focus()
+    looks = [canvas.screenshot()]
+    for move in ("ArrowRight", "ArrowUp", "+", "-"):
+        seen.page.keyboard.press(move)
+        looks.append(canvas.screenshot())
+    for name in ("Turn left", "Turn down", "Farther", "Nearer"):
+        seen.page.get_by_role("button", name=name, exact=True).click()
+        looks.append(canvas.screenshot())
+    assert all(after != before for before, after in pairwise(looks))
+
+
+def test_without_webgl_the_still_stands_there_and_says_why(visit: Visits) -> None:
+    seen = visit(JOB, init_script=NO_WEBGL)
+    still = seen.page.locator("[data-still]")
+    seen.page.wait_for_selector("[data-view][data-state=still]")
+    assert seen.page.locator("[data-view] canvas").count() == 0
+    assert "cannot draw" in seen.page.get_by_role("status").inner_text()
+    assert not any("three" in url for url in seen.requests)
+    seen.page.get_by_role("radio", name="Honey on pine").check()
+    assert "finish=1" in (still.get_attribute("src") or "")
+    seen.page.wait_for_function("document.querySelector('[data-still]').complete")
+    assert still.evaluate("e => e.naturalWidth") > 100
+
+
+def test_the_rod_reads_out_its_marks_by_arrow_keys(visit: Visits) -> None:
+    page = visit(JOB).page
+    slider = page.get_by_role("slider", name="Rod")
+    slider.focus()
+    page.keyboard.press("End")
+    reading = page.locator("[data-rod-reading]")
+    assert reading.inner_text().startswith("End of the run")
+    page.keyboard.press("Home")
+    page.keyboard.press("ArrowRight")
+    words = reading.inner_text()
+    assert words.startswith("Slat 1:") or words.startswith("Start of the run")
+    assert slider.get_attribute("aria-valuetext") == words
+    assert page.locator("[data-elevation] [data-place]:visible").count() == 1
+
+
+def test_the_surround_goes_dark_and_stays_dark(visit: Visits) -> None:
+    page = visit(JOB).page
+    switch = page.get_by_role("button", name="Dark surround")
+    assert switch.get_attribute("aria-pressed") == "false"
+    switch.click()
+    page.reload()
+    assert switch.get_attribute("aria-pressed") == "true"
+    ground = page.evaluate("getComputedStyle(document.documentElement).backgroundColor")
+    assert ground == "rgb(59, 59, 59)"  # L* 25, a* = b* = 0
+
+
+def test_without_scripts_the_page_still_shows_choice_numbers_and_drawing(visit: Visits) -> None:
+    page = visit(JOB + "?finish=1", java_script_enabled=False).page
+    assert page.get_by_role("radio", name="Honey on pine").is_checked()
+    assert page.get_by_role("button", name="Show this choice").is_visible()
+    assert page.locator("[data-elevation] svg:visible").count() == 1

@@ -1,0 +1,26 @@
+import assert from "node:assert/strict";
+import test from "node:test";
+import { shift } from "../../static/js/shifts.js";
+
+test("the sequence starts as Sobol's does", () => {
+  const start = Array.from({ length: 8 }, (_, index) => shift(index));
+  assert.deepEqual(start, [
+    [0, 0],
+    [0.5, 0.5],
+    [0.25, 0.75],
+    [0.75, 0.25],
+    [0.125, 0.625],
+    [0.625, 0.125],
+    [0.375, 0.375],
+    [0.875, 0.875],
+  ]);
+});
+
+test("every power of two of shifts has one in each column and each row of its strips", () => {
+  for (const count of [2, 8, 32, 64]) {
+    const shifts = Array.from({ length: count }, (_, index) => shift(index));
+    for (const axis of [0, 1]) {
+      assert.equal(new Set(shifts.map((one) => Math.floor(one[axis] * count))).size, count);
+    }
+  }
+});

@@ -1,0 +1,72 @@
+"""What a finish takes, as rows that a person reads before going to the shop."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from gettext import gettext as _
+from typing import Any
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One reading: what, how much, in which unit, and a note in words."""
+
+    what: str
+    amount: str
+    unit: str = ""
+    note: str = ""
+
+
+def quantity_rows(taken: Mapping[str, Any]) -> list[Row]:
+    """Rows from what ``slatwright take-off`` prints."""
+    rows = []
+    for kind, what in (
+        ("stain", _("Stain")),
+        ("topcoat", _("Topcoat")),
+        ("backing_paint", _("Backing paint")),
+    ):
+        product = taken[kind]
+        if product["name"]:
+            rows.append(
+                Row(
+                    what=f"{what}: {product['name']}",
+                    amount=f"{product['to_buy_litres']:.1f}",
+                    unit="l",
+                    note=_tins(product["tins"]),
+                )
+            )
+    cloth = taken["fabric"]
+    if cloth["name"]:
+        rows.append(Row(what=f"{_('Fabric')}: {cloth['name']}", amount=f"{cloth['metres']:.1f}", unit="m"))
+    rows += _timber(taken["stock"]) + _boards(taken["sheets"])
+    return rows
+
+
+def _tins(tins: list[Mapping[str, Any]]) -> str:
+    """``1 × 1 l, 1 × 250 ml``."""
+    return ", ".join(
+        f"{tin['count']} × {tin['size_ml'] / 1000:g} l"
+        if tin["size_ml"] >= 1000
+        else f"{tin['count']} × {tin['size_ml']} ml"
+        for tin in tins
+    )
+
+
+def _timber(stock: Mapping[str, Any]) -> list[Row]:
+    """One row a length on sale."""
+    section = " × ".join(f"{side:g}" for side in stock.get("section_mm", ()))
+    return [
+        Row(
+            what=_("Timber {section} mm").format(section=section),
+            amount=f"{part['count']} × {part['length_mm']}",
+            unit="mm",
+        )
+        for part in stock.get("sections", ())
+    ]
+
+
+def _boards(sheets: Mapping[str, Any]) -> list[Row]:
+    """Sheets for the panels."""
+    if "count" not in sheets:
+        return []
+    size = " × ".join(f"{side:g}" for side in (*sheets["sheet_mm"], sheets["thickness_mm"]))
+    return [Row(what=_("Board {size} mm").format(size=size), amount=str(sheets["count"]))]
