@@ -11,14 +11,8 @@ import numpy as np
 from finishes import backing, stain, timber, topcoat
 from finishes.adaptation import D65_XYZ
 from finishes.catalogue import Catalogue
-from finishes.catalogue.entries import (
-    FigureEntry,
-    PartEntry,
-    SampleEntry,
-    SortingEntry,
-    TimberEntry,
-    TopcoatEntry,
-)
+from finishes.catalogue.constants import FigureEntry, PartEntry
+from finishes.catalogue.entries import SampleEntry, SortingEntry, TimberEntry, TopcoatEntry
 from finishes.kubelka import infinite, ratio_ks
 from finishes.lamps import LampSpectrum
 from finishes.spectra import Floats, frozen

@@ -14,7 +14,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from finishes.catalogue.entries import Curve, PigmentEntry, Term
+from finishes.catalogue.constants import Curve, PigmentEntry, Term
 from finishes.spectra import WAVELENGTHS_NM, Floats, frozen
 
 

@@ -16,7 +16,8 @@ import numpy as np
 from finishes.adaptation import D65_XYZ, XYZ_FROM_RGB, decode_srgb
 from finishes.appearance import appearance
 from finishes.catalogue import Catalogue
-from finishes.catalogue.entries import SampleEntry, Spectrum
+from finishes.catalogue.constants import Spectrum
+from finishes.catalogue.entries import SampleEntry
 from finishes.chart_fit import RefusedError, fit_chart
 from finishes.cielab import lab
 from finishes.difference import ciede2000

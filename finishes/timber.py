@@ -16,7 +16,7 @@ from pathlib import Path
 
 import numpy as np
 
-from finishes.catalogue.entries import FigureEntry, PublishedLab, Spectrum
+from finishes.catalogue.constants import FigureEntry, PublishedLab, Spectrum
 from finishes.cielab import lab
 from finishes.kubelka import infinite
 from finishes.lamps import lamp, observer_10_degree_weights

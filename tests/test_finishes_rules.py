@@ -41,7 +41,8 @@ def test_a_colour_needs_no_heavy_library_once_the_weights_are_kept(tmp_path: Pat
     code = (
         "import sys; from pathlib import Path; from finishes.catalogue import load; "
         "from finishes.appearance import appearance; from finishes.choice import Finish; "
-        "c = load(cache_dir=Path(sys.argv[1])); appearance(Finish(), c); print(' '.join(m for m in ('colour', 'PIL', 'scipy') if m in sys.modules))"
+        "c = load(cache_dir=Path(sys.argv[1])); appearance(Finish(), c); "
+        "print(' '.join(m for m in ('colour', 'PIL', 'scipy') if m in sys.modules))"
     )
     first, second = (
         subprocess.run(

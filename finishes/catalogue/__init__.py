@@ -11,21 +11,18 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from finishes.catalogue.block import Block, did_you_mean
+from finishes.catalogue.block import did_you_mean
+from finishes.catalogue.constants import ConstantEntry, FigureEntry, PartEntry, PigmentEntry, PracticeEntry
 from finishes.catalogue.entries import (
-    ConstantEntry,
     FabricEntry,
-    FigureEntry,
     LampEntry,
-    PartEntry,
-    PigmentEntry,
-    PracticeEntry,
     SampleEntry,
     SortingEntry,
     StainEntry,
     TimberEntry,
     TopcoatEntry,
 )
+from finishes.catalogue.entry_block import EntryBlock
 from finishes.catalogue.kinds import READERS
 from finishes.catalogue.links import link_problems
 from finishes.lamps import SPECTRA, LampSpectrum, dimmed_filament, lamp, measured_lamp
@@ -184,7 +181,7 @@ def _read_block(
 ) -> None:
     name = table.get("name")
     shown = repr(name) if isinstance(name, str) and name else f"number {number + 1}"
-    block = Block(where=f"{path.name}: {kind} {shown}", table=table, sources=sources, problems=problems)
+    block = EntryBlock(where=f"{path.name}: {kind} {shown}", table=table, sources=sources, problems=problems)
     name = block.text("name")
     if (kind, name) in here:
         block.problem("name", f"stands already in {here[(kind, name)]}; give it a name of its own")
@@ -196,7 +193,7 @@ def _read_block(
     block.finish()
 
 
-def _with_csv(path: Path, table: Mapping[str, Any], block: Block) -> Mapping[str, Any]:
+def _with_csv(path: Path, table: Mapping[str, Any], block: EntryBlock) -> Mapping[str, Any]:
     """The lamp's table with the measured file's text in place of its name."""
     file = path.parent / str(table["csv"])
     try:

@@ -3,15 +3,10 @@
 import difflib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Any, TypeVar, cast, get_args
+from typing import Any, TypeVar, cast
 
-import numpy as np
-
-from finishes.catalogue.entries import Curve, Drying, PublishedLab, Spectrum, SpreadRates, Term
-from finishes.spectra import frozen, spectrum_problems
 from finishes.tagged import TAGS, Number, Range, Tag
 
-ILLUMINANTS = ("A", "D50", "D65")
 Word = TypeVar("Word", bound=str)
 
 
@@ -152,110 +147,6 @@ class Block:
             self.problem(name, f"low {values[0]:g}, likely {values[1]:g}, high {values[2]:g} do not rise")
         source, tag = self.origin(name, table)
         return Range(low=values[0], likely=values[1], high=values[2], source=source, tag=tag)
-
-    def lab_or_spectrum(self) -> tuple[PublishedLab | None, Spectrum | None]:
-        """Exactly one of ``lab`` and ``reflectance``."""
-        lab, spectrum = self._lab(), self.spectrum(required=False)
-        if ("lab" in self.table) == ("reflectance" in self.table):
-            self.problem("lab", "give either lab or reflectance, and only one of them")
-        return lab, spectrum
-
-    def _lab(self) -> PublishedLab | None:
-        table = self.inner("lab", required=False)
-        if table is None:
-            return None
-        self.known(
-            "lab", table, ("L", "a", "b", "sd_L", "illuminant", "observer_deg", "conditions", "source", "tag")
-        )
-        if table.get("illuminant") not in ILLUMINANTS:
-            self.problem(
-                "lab.illuminant", f"is {table.get('illuminant')!r}; use one of {', '.join(ILLUMINANTS)}"
-            )
-        if table.get("observer_deg") not in (2, 10):
-            self.problem("lab.observer_deg", f"is {table.get('observer_deg')!r}; 2 or 10 is needed")
-        if table.get("conditions") not in ("stated", "assumed"):
-            self.problem("lab.conditions", f"is {table.get('conditions')!r}; use stated or assumed")
-        sd = table.get("sd_L")
-        source, tag = self.origin("lab", table)
-        return PublishedLab(
-            L=self.value("lab.L", table.get("L"), 1, 99),
-            a=self.value("lab.a", table.get("a"), -60, 60),
-            b=self.value("lab.b", table.get("b"), -60, 80),
-            sd_lightness=None if sd is None else self.value("lab.sd_L", sd, 0, 30),
-            illuminant=str(table.get("illuminant")),
-            observer_deg=10 if table.get("observer_deg") == 10 else 2,
-            conditions="stated" if table.get("conditions") == "stated" else "assumed",
-            source=source,
-            tag=tag,
-        )
-
-    def spectrum(self, *, required: bool) -> Spectrum | None:
-        """The field ``reflectance``: 41 values with source and tag."""
-        table = self.inner("reflectance", required=required)
-        if table is None:
-            return None
-        self.known("reflectance", table, ("values", "source", "tag"))
-        problems = spectrum_problems(table.get("values"))
-        for text in problems:
-            self.problem("reflectance.values", text)
-        source, tag = self.origin("reflectance", table)
-        if problems:
-            return None
-        return Spectrum(values=frozen(np.asarray(table["values"], dtype=np.float64)), source=source, tag=tag)
-
-    def curve(self, name: str) -> Curve:
-        table = self.inner(name, required=True) or {
-            "source": "missing curve",
-            "tag": "judgement",
-            "terms": [{"shape": "flat", "height": 0}],
-        }
-        self.known(name, table, ("terms", "source", "tag"))
-        source, tag = self.origin(name, table)
-        given = table.get("terms")
-        if not isinstance(given, list) or not given or not all(isinstance(term, dict) for term in given):
-            self.problem(f"{name}.terms", "must be a list of at least one table with a shape and a height")
-            given = []
-        return Curve(
-            terms=tuple(self._term(f"{name}.terms[{n}]", t) for n, t in enumerate(given)),
-            source=source,
-            tag=tag,
-        )
-
-    def _term(self, name: str, table: Mapping[str, Any]) -> Term:
-        self.known(name, table, ("shape", "height", "at_nm", "width_nm", "exponent"))
-        shapes = get_args(Term.__annotations__["shape"])
-        if table.get("shape") not in shapes:
-            self.problem(f"{name}.shape", f"is {table.get('shape')!r}; use one of {', '.join(shapes)}")
-        return Term(
-            shape=table["shape"] if table.get("shape") in shapes else "flat",
-            height=self.value(f"{name}.height", table.get("height"), 0, 100),
-            at_nm=self.value(f"{name}.at_nm", table.get("at_nm", 550.0), 100, 2000),
-            width_nm=self.value(f"{name}.width_nm", table.get("width_nm", 1.0), 1, 2000),
-            exponent=self.value(f"{name}.exponent", table.get("exponent", 0.0), -8, 8),
-        )
-
-    def drying(self, name: str, *, required: bool) -> Drying | None:
-        table = self.inner(name, required=required)
-        if table is None:
-            return None
-        self.known(name, table, ("recoat_h", "handle_h", "touch_fabric_h", "source", "tag"))
-        source, tag = self.origin(name, table)
-        hours = [
-            Number(value=self.value(f"{name}.{key}", table.get(key), 0, 2000), source=source, tag=tag)
-            for key in ("recoat_h", "handle_h", "touch_fabric_h")
-        ]
-        return Drying(recoat_h=hours[0], handle_h=hours[1], touch_fabric_h=hours[2])
-
-    def spread(self) -> SpreadRates | None:
-        """Own spread rates, all three together or none: a rate of 0 would ask for endless stain."""
-        planed = self.optional_range("planed_m2_per_l", 0.1, 100)
-        sawn = self.optional_range("sawn_m2_per_l", 0.1, 100)
-        share = self.optional_range("further_coat_share", 0.01, 2)
-        if (planed is None) != (sawn is None):
-            self.problem("planed_m2_per_l", "give both planed_m2_per_l and sawn_m2_per_l, or neither")
-        if planed is None or sawn is None:
-            return None
-        return SpreadRates(planed=planed, sawn=sawn, further_coat_share=share)
 
     def finish(self) -> None:
         """Report every field that nobody asked for."""

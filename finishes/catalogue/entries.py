@@ -1,83 +1,13 @@
-"""What the catalogue holds, one frozen value an entry. Every optical number carries source and tag."""
+"""What a person chooses from, one frozen value an entry. Every optical number carries source and tag."""
 
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from finishes.spectra import Floats
+from finishes.catalogue.constants import PublishedLab, Spectrum
 from finishes.tagged import Number, Range, State, Tag
 
 Surface: TypeAlias = Literal["planed", "sanded", "sawn", "end"]
 WOOD_SURFACES: tuple[Surface, ...] = ("planed", "sanded", "sawn", "end")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PublishedLab:
-    """A colour as it was published: CIELAB means nothing without its illuminant and observer.
-
-    ``conditions`` says whether the source states them or they are assumed from the field's habit.
-    """
-
-    L: float
-    a: float
-    b: float
-    illuminant: str
-    observer_deg: Literal[2, 10]
-    conditions: Literal["stated", "assumed"]
-    source: str
-    tag: Tag
-    sd_lightness: float | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Spectrum:
-    """41 measured or modelled values with their origin."""
-
-    values: Floats
-    source: str
-    tag: Tag
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Term:
-    """One part of a pigment's curve; see :mod:`finishes.pigment` for the shapes."""
-
-    shape: Literal["flat", "edge", "rise", "band", "decay", "power"]
-    height: float
-    at_nm: float = 550.0
-    width_nm: float = 1.0
-    exponent: float = 0.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Curve:
-    """A pigment's absorption or scattering per unit load over wavelength: a sum of terms."""
-
-    terms: tuple[Term, ...]
-    source: str
-    tag: Tag
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FigureZone:
-    """One of the two zones of the figure: its CIELAB offset from the species, and its uptake of stain."""
-
-    d_lightness: float
-    d_a: float
-    d_b: float
-    uptake: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FigureEntry:
-    """How a kind of timber is figured: ``late_share`` of the area is late wood, the rest early wood."""
-
-    name: str
-    late_share: float
-    early: FigureZone
-    late: FigureZone
-    knot: FigureZone | None
-    source: str
-    tag: Tag
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -106,16 +36,6 @@ class TimberEntry:
     def source(self) -> str:
         origin = self.lab or self.reflectance
         return origin.source if origin else ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PigmentEntry:
-    """One pigment: absorption K and scattering S per unit load, and what kind of colorant it is."""
-
-    name: str
-    colorant: Literal["iron oxide", "earth", "carbon", "white pigment", "organic dye"]
-    absorption: Curve
-    scattering: Curve
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -284,32 +204,3 @@ class SampleEntry:
     @property
     def source(self) -> str:
         return self.reflectance.source
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class PartEntry:
-    """A visible part that the finish does not colour: a plate, the skirting, a board's edge."""
-
-    name: str
-    surface: str
-    lab: PublishedLab | None
-    reflectance: Spectrum | None
-    words: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ConstantEntry:
-    """One constant of the colour model (kind ``optics``): a number that belongs to wood and oil as such."""
-
-    name: str
-    number: Number
-    words: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PracticeEntry:
-    """One rate or habit of the trade (kind ``practice``) that quantities and the schedule use."""
-
-    name: str
-    range: Range
-    words: str

@@ -6,24 +6,26 @@ from typing import Any, Literal, get_args
 
 import numpy as np
 
-from finishes.catalogue.block import Block
-from finishes.catalogue.entries import (
+from finishes.catalogue.constants import (
     ConstantEntry,
-    Drying,
-    FabricEntry,
     FigureEntry,
     FigureZone,
-    LampEntry,
     PartEntry,
     PigmentEntry,
     PracticeEntry,
+    Spectrum,
+)
+from finishes.catalogue.entries import (
+    Drying,
+    FabricEntry,
+    LampEntry,
     SampleEntry,
     SortingEntry,
-    Spectrum,
     StainEntry,
     TimberEntry,
     TopcoatEntry,
 )
+from finishes.catalogue.entry_block import EntryBlock
 from finishes.spectra import COUNT
 from finishes.surfaces import SURFACES
 from finishes.tagged import Number, Range
@@ -32,7 +34,7 @@ _NO_NUMBER = Number(value=0.0, source="", tag="judgement")
 _NO_DRYING = Drying(recoat_h=_NO_NUMBER, handle_h=_NO_NUMBER, touch_fabric_h=_NO_NUMBER)
 
 
-def _timber(block: Block, name: str) -> TimberEntry:
+def _timber(block: EntryBlock, name: str) -> TimberEntry:
     lab, reflectance = block.lab_or_spectrum()
     return TimberEntry(
         name=name,
@@ -47,7 +49,7 @@ def _timber(block: Block, name: str) -> TimberEntry:
     )
 
 
-def _figure(block: Block, name: str) -> FigureEntry:
+def _figure(block: EntryBlock, name: str) -> FigureEntry:
     zones: dict[str, FigureZone] = {}
     for zone in ("early", "late", "knot"):
         table = block.inner(zone, required=zone != "knot")
@@ -75,7 +77,7 @@ def _figure(block: Block, name: str) -> FigureEntry:
     )
 
 
-def _pigment(block: Block, name: str) -> PigmentEntry:
+def _pigment(block: EntryBlock, name: str) -> PigmentEntry:
     return PigmentEntry(
         name=name,
         colorant=block.word("colorant", get_args(PigmentEntry.__annotations__["colorant"])),
@@ -84,7 +86,7 @@ def _pigment(block: Block, name: str) -> PigmentEntry:
     )
 
 
-def _stain(block: Block, name: str) -> StainEntry:
+def _stain(block: EntryBlock, name: str) -> StainEntry:
     loads = block.inner("loads", required=True) or {}
     source, tag = block.origin("loads", {"source": block.text("source"), "tag": block.text("tag")})
     return StainEntry(
@@ -104,7 +106,7 @@ def _stain(block: Block, name: str) -> StainEntry:
     )
 
 
-def _topcoat(block: Block, name: str) -> TopcoatEntry:
+def _topcoat(block: EntryBlock, name: str) -> TopcoatEntry:
     coats = block.whole("coats", 0, 6, 0)
     return TopcoatEntry(
         name=name,
@@ -123,7 +125,7 @@ def _topcoat(block: Block, name: str) -> TopcoatEntry:
     )
 
 
-def _fabric(block: Block, name: str) -> FabricEntry:
+def _fabric(block: EntryBlock, name: str) -> FabricEntry:
     kind: Literal["fabric", "paint"] = block.word("kind", ("fabric", "paint"))
     lab, reflectance = block.lab_or_spectrum()
     cloth = kind == "fabric"
@@ -144,7 +146,7 @@ def _fabric(block: Block, name: str) -> FabricEntry:
     )
 
 
-def _lamp(block: Block, name: str) -> LampEntry:
+def _lamp(block: EntryBlock, name: str) -> LampEntry:
     source, tag = block.origin("lamp", {"source": block.text("source"), "tag": block.text("tag")})
     csv = block.text("csv", "")
     return LampEntry(
@@ -160,7 +162,7 @@ def _lamp(block: Block, name: str) -> LampEntry:
     )
 
 
-def _sorting(block: Block, name: str) -> SortingEntry:
+def _sorting(block: EntryBlock, name: str) -> SortingEntry:
     nothing = Range(low=0, likely=0, high=0, source="", tag="judgement")
     return SortingEntry(
         name=name,
@@ -172,7 +174,7 @@ def _sorting(block: Block, name: str) -> SortingEntry:
     )
 
 
-def _sample(block: Block, name: str) -> SampleEntry:
+def _sample(block: EntryBlock, name: str) -> SampleEntry:
     reflectance = block.spectrum(required=True)
     day = block.text("date")
     if not _is_date(day):
@@ -201,7 +203,7 @@ def _is_date(text: str) -> bool:
         return False
 
 
-def _part(block: Block, name: str) -> PartEntry:
+def _part(block: EntryBlock, name: str) -> PartEntry:
     lab, reflectance = block.lab_or_spectrum()
     surface = block.word("surface", SURFACES)
     return PartEntry(
@@ -209,17 +211,17 @@ def _part(block: Block, name: str) -> PartEntry:
     )
 
 
-def _constant(block: Block, name: str) -> ConstantEntry:
+def _constant(block: EntryBlock, name: str) -> ConstantEntry:
     return ConstantEntry(name=name, number=block.number("number", 0, 10_000), words=block.text("words", ""))
 
 
-def _practice(block: Block, name: str) -> PracticeEntry:
+def _practice(block: EntryBlock, name: str) -> PracticeEntry:
     nothing = Range(low=0, likely=0, high=0, source="", tag="judgement")
     found = block.optional_range("range", 0, 1_000_000, required=True)
     return PracticeEntry(name=name, range=found or nothing, words=block.text("words", ""))
 
 
-READERS: dict[str, Callable[[Block, str], Any]] = {
+READERS: dict[str, Callable[[EntryBlock, str], Any]] = {
     "timber": _timber,
     "figure": _figure,
     "pigment": _pigment,
