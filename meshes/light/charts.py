@@ -13,9 +13,9 @@ from numpy.typing import NDArray
 
 from meshes.light.basis import Basis
 from meshes.light.direct import open_factor
-from meshes.light.field import Field, between, graded_edges
+from meshes.light.field import Field, between
 from meshes.light.polygon import Array
-from meshes.light.room_patches import Plane, RoomPatches
+from meshes.light.room_patches import Plane, RoomPatches, graded_edges
 from meshes.light.site import Site
 from meshes.light.system import Light, System
 
@@ -113,7 +113,7 @@ def chart_lines(where: Site, axis: int, low: float, high: float, *, offset: tupl
             along, out = lamp.corners[:, axis], lamp.corners[:, offset[0]]
             if abs(lamp.normal[offset[0]]) > 0.999 and lamp.normal[offset[0]] * (offset[1] - out[0]) <= 0:
                 continue  # this plane lies behind the lamp
-            beside = np.maximum(0, np.maximum(along.min() - positions, positions - along.max()))
+            beside = np.minimum(np.abs(positions - along.min()), np.abs(positions - along.max()))
             off = max(0.0, out.min() - offset[1], offset[1] - out.max())
             nearest = np.minimum(nearest, np.hypot(beside, off))
         return np.clip(0.12 * nearest, max(0.008, (high - low) / 400), (high - low) / 16)

@@ -15,20 +15,11 @@ import numpy as np
 from meshes.light.direct import open_factor, wedge_factor
 from meshes.light.groove import BASE, LEFT, Groove, groove
 from meshes.light.polygon import Array, facing_grid, square_grid, wedge_grid
-from meshes.light.room_patches import RoomPatches
+from meshes.light.room_patches import RoomPatches, graded_edges
 from meshes.light.site import Site
 
 _LEAST_GAP_M = 1e-5
 _MOST_ACROSS = 96
-
-
-def graded_edges(low: float, high: float, spacing: Callable[[Array], Array]) -> Array:
-    """Edges over [low, high] whose distances follow ``spacing`` (positions [m] -> wanted distance [m])."""
-    fine = np.linspace(low, high, 2048)
-    density = 1 / spacing(fine)
-    count = np.concatenate([[0.0], np.cumsum((density[1:] + density[:-1]) / 2 * np.diff(fine))])
-    cells = max(2, int(np.ceil(count[-1])))
-    return np.asarray(np.interp(np.linspace(0, count[-1], cells + 1), count, fine))
 
 
 def lamp_spacing(
@@ -42,7 +33,7 @@ def lamp_spacing(
         nearest = np.minimum(positions - low, high - positions)
         for lamp in where.lamps:
             along, out = lamp.corners[:, axis], lamp.corners[:, 2]
-            beside = np.maximum(0, np.maximum(along.min() - positions, positions - along.max()))
+            beside = np.minimum(np.abs(positions - along.min()), np.abs(positions - along.max()))
             nearest = np.minimum(nearest, np.hypot(beside, max(0.0, out.min() - where.front_z)))
         return np.asarray(np.clip(share * nearest, finest, coarsest))
 

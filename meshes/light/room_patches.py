@@ -5,24 +5,59 @@ belong to ``field``) and, round it, what is seen of the wall. The few centimetre
 are left out of the exchange, never out of the direct light.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from meshes.light.groove import graded
 from meshes.light.polygon import Array, facing_grid, square_grid
 from meshes.light.site import Site
 
 _THIN_M = 1e-4
 """Strips beside the field thinner than this are no patches: less than a pixel in any picture of a room."""
+_EDGE_M, _GROWTH = 0.17, 0.6
+_NEAR_LAMP, _FINEST_M = 0.8, 0.08
+"""Patches are this wide along edges and grow so fast inwards; near a lamp this share of the distance to
+it.
+"""
 _GAUSS = (0.5 - 0.5 / np.sqrt(3), 0.5 + 0.5 / np.sqrt(3))
 
 
-def lines(low: float, high: float, breaks: tuple[float, ...], *, finest: float) -> Array:
-    """Grid lines over [low, high] through ``breaks``, fine at each of them, about ``finest`` wide there
-    [m].
+def graded_edges(low: float, high: float, spacing: Callable[[Array], Array]) -> Array:
+    """Edges over [low, high] whose distances follow ``spacing`` (positions [m] -> wanted distance [m])."""
+    fine = np.linspace(low, high, 2048)
+    density = 1 / spacing(fine)
+    count = np.concatenate([[0.0], np.cumsum((density[1:] + density[:-1]) / 2 * np.diff(fine))])
+    cells = max(1, int(np.ceil(count[-1] - 0.25)))
+    return np.asarray(np.interp(np.linspace(0, count[-1], cells + 1), count, fine))
+
+
+def nearest_lit(where: Site, axis: int, positions: Array) -> Array:
+    """Distance [m] from positions along ``axis`` on the room's planes to the nearest end of a lamp that
+    lights them: along the middle of a long lamp, light changes slowly.
+    """
+    box = where.box.copy()
+    box[2, 0] = where.front_z
+    nearest = np.full(len(positions), np.inf)
+    for lamp in where.lamps:
+        low, high = lamp.corners.min(axis=0), lamp.corners.max(axis=0)
+        beside = np.minimum(np.abs(positions - low[axis]), np.abs(positions - high[axis]))
+        for other in range(3):
+            if other == axis:
+                continue
+            for side, off in ((0, low[other] - box[other, 0]), (1, box[other, 1] - high[other])):
+                towards = -1.0 if side == 0 else 1.0
+                if abs(lamp.normal[other]) > 0.999 and lamp.normal[other] * towards < 0:
+                    continue  # behind the lamp
+                nearest = np.minimum(nearest, np.hypot(beside, max(0.0, off)))
+    return nearest
+
+
+def lines(where: Site, axis: int, low: float, high: float, breaks: tuple[float, ...]) -> Array:
+    """Grid lines over [low, high] through ``breaks``: fine along these edges and near lamps, coarse
+    between.
     """
     stops = [low]
     for stop in sorted(breaks):
@@ -31,10 +66,13 @@ def lines(low: float, high: float, breaks: tuple[float, ...], *, finest: float) 
     stops.append(high)
     found = [np.array([low])]
     for start, stop in pairwise(stops):
-        length = stop - start
-        # a geometric run from both ends: finest * (1.6^k - 1) / 0.6 reaches half the length
-        half = np.ceil(np.log1p(0.6 * 0.5 * length / finest) / np.log(1.6))
-        found.append(start + graded(length, max(1, 2 * int(half)), growth=1.6)[1:])
+
+        def spacing(positions: Array, ends: tuple[float, float] = (start, stop)) -> Array:
+            inner = np.minimum(positions - ends[0], ends[1] - positions)
+            near_lamp = np.maximum(_NEAR_LAMP * nearest_lit(where, axis, positions), _FINEST_M)
+            return np.minimum(_EDGE_M + _GROWTH * inner, near_lamp)
+
+        found.append(graded_edges(start, stop, spacing)[1:])
     return np.concatenate(found)
 
 
@@ -149,13 +187,13 @@ class RoomPatches:
         return rooms, fields
 
 
-def room_patches(where: Site, *, finest: float = 0.16) -> RoomPatches:
-    """Graded patches, about ``finest`` [m] wide along the edges of the room and of the field."""
+def room_patches(where: Site) -> RoomPatches:
+    """Graded patches of the room round a site's field."""
     (a0, a1), (b0, b1), (_, z1) = where.box
     z0 = where.front_z
-    a = lines(a0, a1, tuple(where.face[0]), finest=finest)
-    b = lines(b0, b1, tuple(where.face[1]), finest=finest)
-    z = lines(z0, z1, (), finest=finest)
+    a = lines(where, 0, a0, a1, tuple(where.face[0]))
+    b = lines(where, 1, b0, b1, tuple(where.face[1]))
+    z = lines(where, 2, z0, z1, ())
     planes = (
         Plane(axis=0, side=0, at=a0, u=b, v=z),
         Plane(axis=0, side=1, at=a1, u=b, v=z),
