@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from meshes.gbuffer import NOTHING, GBuffer
 from meshes.light.charts import Chart, GrooveGroup, Group
 from meshes.light.polygon import Array
+from meshes.light.props import prop_values
 from meshes.light.site import LampFace, Site
 from meshes.light.transport import Transport
 from meshes.surfaces import SURFACE_ID, SURFACES
@@ -57,7 +58,8 @@ def layers(gbuffer: GBuffer, transport: Transport, mask: Floats | None = None) -
     """Light every sample of a view and filter it to pixels, surface by surface.
 
     mask : (samples,) late-wood share in [0, 1] at each sample, or None for plain surfaces without figure.
-    Raises ValueError where the mask's shape is not the samples'.
+    Raises ValueError where the mask's shape is not the samples', or where the view shows grey things without
+    the transport having been solved for them.
     """
     if mask is not None and mask.shape != gbuffer.surface.shape:
         raise ValueError(f"mask: expected shape {gbuffer.surface.shape}, got {mask.shape}")
@@ -78,9 +80,15 @@ def layers(gbuffer: GBuffer, transport: Transport, mask: Floats | None = None) -
             late = mask[chosen]
             blocks.append(_block(gbuffer, word, "early", chosen, values, weight[chosen] * (1 - late), mix))
             blocks.append(_block(gbuffer, word, "late", chosen, values, weight[chosen] * late, mix))
-    rows = np.flatnonzero((gbuffer.surface >= SURFACE_ID["room_floor"]) & (gbuffer.surface != NOTHING))
+    of_room = (gbuffer.surface >= SURFACE_ID["room_floor"]) & (gbuffer.surface < len(SURFACES))
+    rows = np.flatnonzero(of_room)
     if len(rows):
         blocks += _room_blocks(gbuffer, transport, rows, weight)
+    if ((gbuffer.surface >= len(SURFACES)) & (gbuffer.surface != NOTHING)).any():
+        if transport.props is None:
+            raise ValueError("props: the view shows grey things that the lighting was not solved for")
+        rows, values = prop_values(transport.props, where, gbuffer)
+        blocks.append(_block(gbuffer, "room", "area", rows, values, weight[rows], transport.props.mix))
     for number, lamp in enumerate(where.lamps):
         rows = np.flatnonzero(shining[number] > 0)
         if len(rows):

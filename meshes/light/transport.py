@@ -26,6 +26,7 @@ from meshes.light.field import Field, direct_light, field
 from meshes.light.groove import Groove
 from meshes.light.lamps import Lighting
 from meshes.light.polygon import Array
+from meshes.light.props import PropBox, PropLight, prop_light
 from meshes.light.room import Room
 from meshes.light.room_patches import room_patches
 from meshes.light.site import Site, site
@@ -57,15 +58,20 @@ class Transport:
     sides: GrooveGroup
     base: GrooveGroup
     room: Group
+    props: PropLight | None = None
+    """Light on grey things in the room, where there are any."""
 
     @property
     def columns(self) -> int:
         return sum(1 + one.vectors for one in self.reduced)
 
 
-def solve_lighting(set_outs: Sequence[SetOut], room: Room, lighting: Lighting) -> Transport:
+def solve_lighting(
+    set_outs: Sequence[SetOut], room: Room, lighting: Lighting, props: Sequence[PropBox] = ()
+) -> Transport:
     """Solve one lighting. Takes no finish: whatever a finish changes is left open, exactly.
 
+    props : corners of grey things in the room [m]; they are lit and change nothing else.
     Raises nothing for lamps in odd places; ``meshes.light.checks`` names those before.
     """
     where = site(set_outs, room, lighting)
@@ -99,6 +105,7 @@ def solve_lighting(set_outs: Sequence[SetOut], room: Room, lighting: Lighting) -
         sides=sides,
         base=base,
         room=rooms,
+        props=prop_light(where, gather, props, trained),
     )
 
 

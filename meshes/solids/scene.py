@@ -11,10 +11,11 @@ from numpy.typing import NDArray
 
 from meshes.layout.setout import SetOut
 from meshes.solids.props import Extras, prop_parts
-from meshes.solids.quads import Floats, Quads, joined
+from meshes.solids.quads import UNSEEN, Floats, Quads, joined
 from meshes.solids.room import RoomBox, Turn, footprint, frames, room_faces, side_leans
 from meshes.solids.section import metres
 from meshes.solids.wall import wall_groups
+from meshes.surfaces import SURFACES
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -112,3 +113,13 @@ def _cut(faces: Quads, start: int, stop: int) -> Quads:
         normals=faces.normals[start:stop],
         surfaces=faces.surfaces[start:stop],
     )
+
+
+def prop_boxes(scene: Scene) -> tuple[tuple[tuple[float, ...], tuple[float, ...]], ...]:
+    """Lowest and highest corner [m] of each grey thing in the scene: what a lighting is solved for."""
+    found = []
+    for part in scene.parts:
+        if part.faces.surfaces[0] >= len(SURFACES) and part.faces.surfaces[0] != UNSEEN:
+            corners = part.faces.corners.reshape(-1, 3)
+            found.append((tuple(corners.min(axis=0).tolist()), tuple(corners.max(axis=0).tolist())))
+    return tuple(found)

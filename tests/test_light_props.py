@@ -1,0 +1,118 @@
+"""Light on grey things in the room: direct light in closed form, agreement with the wall beside them."""
+
+import numpy as np
+import pytest
+from hand_built import rect, upright
+
+from meshes.light.lamps import Lamp, Lighting
+from meshes.light.layers import layers
+from meshes.light.relight import coefficients, picture
+from meshes.light.room import Room, RoomReflectance
+from meshes.light.transport import solve_lighting
+from meshes.solids.props import Extras
+from meshes.solids.scene import build, prop_boxes
+from meshes.stills.camera import Camera, camera
+from meshes.stills.raster import raster
+from meshes.surfaces import PROP_ID, PROPS, SURFACES
+
+PANEL = Lighting(
+    name="evening",
+    lamps=(Lamp(name="p", centre_mm=(1000, 2490, 1500), size_mm=(600, 600), faces="down", lumens=3000),),
+)
+# one flat observer: the middle column counts every band alike, so that Y is luminance itself
+FLAT = np.ones((41, 3)) / 41
+
+
+def luminance(scene, transport, view, reflectance):
+    """(h, w) [cd/m2], and the samples."""
+    samples = raster(scene, view, 240, 160)
+    seen = layers(samples, transport)
+    spd = np.ones((len(PANEL.lamps), 41))
+    weights = coefficients(seen, transport, np.full((len(SURFACES), 41), reflectance), spd, FLAT, zones={})
+    return picture(seen, weights)[..., 1], samples
+
+
+def only(samples, scene, name):
+    """Pixels that a part fills altogether."""
+    number = [part.name for part in scene.parts].index(name)
+    return samples.filtered((samples.part == number).astype(np.float32)).reshape(-1) > 0.999
+
+
+def solved(set_out, room, extras):
+    scene = build([set_out], room, extras=extras)
+    return scene, solve_lighting([set_out], room, PANEL, prop_boxes(scene))
+
+
+def test_the_top_of_a_block_in_a_black_room_has_the_lamps_direct_light_in_closed_form():
+    """A point below the middle of a rectangle: Howell's catalogue, configuration B-3 by four quarters."""
+    room = Room(depth_mm=3000, reflectance=RoomReflectance(floor=0, ceiling=0, walls=0))
+    set_out = upright(count=37, bottom=0)
+    scene, transport = solved(set_out, room, Extras(hidden=(rect(400, 0, 1200, 500),)))
+    eye = np.array([1.0, 2.0, 2.6])
+    down = np.array([[1, 0, 0, 0], [0, 0.6, 0.8, 0], [0, -0.8, 0.6, 0], [0, 0, 0, 1.0]])
+    down[:3, 3] = eye
+    found, samples = luminance(scene, transport, Camera(world_from_camera=down, vertical_fov_deg=60), 0.0)
+    under = np.hypot(samples.position[:, 0] - 1.0, samples.position[:, 2] - 1.5) < 0.06
+    top = (samples.surface == PROP_ID["block"]) & (samples.normal[:, 1] > 0.9) & under
+    pixels = np.unique(samples.pixel[top])
+    assert len(pixels) > 5
+    a = 0.3 / (2.49 - 0.5)
+    quarter = a / np.sqrt(1 + a * a) * np.arctan(a / np.sqrt(1 + a * a)) / np.pi
+    lamp_cd_m2 = 3000 / (np.pi * 0.36)
+    expected = PROPS["block"] * lamp_cd_m2 * 4 * quarter
+    np.testing.assert_allclose(found.reshape(-1)[pixels], expected, rtol=0.02)
+
+
+def test_the_card_agrees_with_the_slats_that_it_lies_before():
+    """Same plane, same light: card and slat differ by their reflectances only."""
+    room = Room(depth_mm=3000)
+    set_out = upright(count=37)
+    scene, transport = solved(set_out, room, Extras(card=True))
+    view = camera("front", scene, 1.5)
+    found, samples = luminance(scene, transport, view, 0.45)
+    card = only(samples, scene, "card/0")
+    rows = np.flatnonzero(card) // 240
+    middle = found.reshape(-1)[card].mean()
+    slats = samples.filtered((samples.surface == 0).astype(np.float32)).reshape(-1) > 0.999
+    near = (
+        slats & np.isin(np.arange(240 * 160) // 240, rows) & (np.abs(np.arange(240 * 160) % 240 - 120) < 25)
+    )
+    assert near.sum() > 20
+    ratio = middle / found.reshape(-1)[near].mean()
+    assert ratio == pytest.approx(PROPS["card_white"] / 0.45, rel=0.03)
+    steps = [found.reshape(-1)[only(samples, scene, f"card/{k}")].mean() for k in range(1, 7)]
+    # among themselves: they hang a little lower than the white card, in a little less light
+    expected = [PROPS[f"grey_{k}"] / PROPS["grey_1"] for k in range(1, 7)]
+    np.testing.assert_allclose(np.array(steps) / steps[0], expected, rtol=0.02)
+
+
+def test_things_change_no_pixel_that_does_not_show_them():
+    room = Room(depth_mm=3000)
+    set_out = upright(count=37)
+    bare = build([set_out], room)
+    view = camera("seated", bare, 1.5)
+    empty, _ = luminance(bare, solve_lighting([set_out], room, PANEL), view, 0.4)
+    scene, transport = solved(set_out, room, Extras(hidden=(rect(300, 0, 800, 700),), figure=True))
+    full, samples = luminance(scene, transport, view, 0.4)
+    props = samples.filtered((samples.surface >= len(SURFACES)).astype(np.float32)) > 0
+    assert 0.05 < props.mean() < 0.6
+    np.testing.assert_allclose(full[~props], empty[~props], rtol=1e-4)
+    assert (full[props] > 0).all()
+
+
+def test_a_figure_is_lit_smoothly_all_round():
+    room = Room(depth_mm=3000)
+    scene, transport = solved(upright(count=37), room, Extras(figure=True))
+    found, samples = luminance(scene, transport, camera("front", scene, 1.5), 0.4)
+    seen = only(samples, scene, "figure/0")
+    values = found.reshape(-1)[seen]
+    assert values.min() > 0.1 * values.max()
+
+
+def test_a_view_with_things_needs_a_lighting_solved_for_them():
+    room = Room(depth_mm=3000)
+    set_out = upright(count=37)
+    scene = build([set_out], room, extras=Extras(figure=True))
+    samples = raster(scene, camera("front", scene, 1.5), 48, 32)
+    with pytest.raises(ValueError, match="props: the view shows grey things"):
+        layers(samples, solve_lighting([set_out], room, PANEL))
