@@ -3,14 +3,11 @@
 from typing import TypeVar
 
 from finishes.choice import Finish
-from meshes.light.lamps import Lamp, Lighting
+from meshes.light.lamps import Lighting
+from meshes.light.presets import default_lightings
 from viewer.job.accepted import listed, nearest, shown
 from viewer.job.model import Job
 from viewer.job.reading import Problem
-
-WINDOW_CD_M2 = 2000.0
-"""Luminance of a window under an overcast sky: the order of a bright overcast one (common practice)."""
-
 
 T = TypeVar("T")
 
@@ -66,35 +63,4 @@ def _named(known: dict[str, T], name: str, what: str, path: str) -> T:
 
 def lightings(job: Job) -> tuple[Lighting, ...]:
     """The lightings of the job; without any, a day and an evening made to fit its room."""
-    return job.lightings or (_day(job), _evening(job))
-
-
-def _day(job: Job) -> Lighting:
-    """A window in the left wall of the room, half its depth away from the slats."""
-    height, depth = float(job.wall.height_mm), job.room.depth_mm
-    across, up = min(1600.0, 0.5 * depth), min(1300.0, 0.5 * height)
-    area_m2 = across * up / 1e6
-    window = Lamp(
-        name="window",
-        centre_mm=(5 - job.room.beyond_left_mm, 0.58 * height, 0.5 * depth),
-        size_mm=(across, up),
-        faces="right",
-        lumens=round(3.141592653589793 * WINDOW_CD_M2 * area_m2),
-        spectrum="D65",
-    )
-    return Lighting(name="day", lamps=(window,))
-
-
-def _evening(job: Job) -> Lighting:
-    """A ceiling panel before the middle of the wall."""
-    width, depth = float(job.wall.width_mm), job.room.depth_mm
-    side = min(600.0, 0.3 * depth)
-    panel = Lamp(
-        name="ceiling panel",
-        centre_mm=(width / 2, float(job.wall.height_mm) - 10, min(0.5 * depth, 1800.0)),
-        size_mm=(side, side),
-        faces="down",
-        lumens=3000,
-        spectrum="LED-B2",
-    )
-    return Lighting(name="evening", lamps=(panel,))
+    return job.lightings or default_lightings(job.wall.width_mm, job.wall.height_mm, job.room)

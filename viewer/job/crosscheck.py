@@ -97,6 +97,19 @@ def _layout_checks(parts: Parts) -> list[Problem]:
     ]
 
 
+def _light_checks(parts: Parts) -> list[Problem]:
+    wall, room = parts.values.get("wall"), parts.values.get("room")
+    slats, panels = parts.values.get("slats"), parts.values.get("panels")
+    if wall is None or room is None or slats is None or panels is None:
+        return []
+    from meshes.light.checks import check as light_check  # brings numpy: only where there is light to judge
+
+    placed = {"lightings": parts.placed("lightings")}
+    lightings = tuple(item for _, item in placed["lightings"])
+    problems = light_check(wall=wall, slats=slats, panels=panels, room=room, lightings=lightings)
+    return [_at_their_places(problem, placed) for problem in problems]
+
+
 def cross_checks(parts: Parts) -> list[Problem]:
     """What the rooms say about values that parsed each by itself but do not go together."""
-    return [*_own_checks(parts), *_layout_checks(parts)]
+    return [*_own_checks(parts), *_layout_checks(parts), *_light_checks(parts)]
