@@ -6,6 +6,13 @@ from playwright.sync_api import Page
 
 DESK = (1280, 800)
 PHONE = (390, 844)
+NO_WEBGL = """
+  const given = HTMLCanvasElement.prototype.getContext;
+  HTMLCanvasElement.prototype.getContext = function (kind, ...rest) {
+    return kind.startsWith("webgl") && !window.withWebgl ? null : given.call(this, kind, ...rest);
+  };
+"""
+"""A browser without WebGL, until a test sets ``withWebgl``."""
 
 
 @dataclass

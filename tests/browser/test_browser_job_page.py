@@ -4,19 +4,13 @@ from collections.abc import Callable
 from itertools import pairwise
 
 import pytest
-from browser_visit import DESK, PHONE, Visit
+from browser_visit import DESK, NO_WEBGL, PHONE, Visit
 from playwright.sync_api import Page
 
 pytestmark = pytest.mark.browser
 
 Visits = Callable[..., Visit]
 JOB = "/jobs/demo/"
-NO_WEBGL = """
-  const given = HTMLCanvasElement.prototype.getContext;
-  HTMLCanvasElement.prototype.getContext = function (kind, ...rest) {
-    return kind.startsWith("webgl") ? null : given.call(this, kind, ...rest);
-  };
-"""
 
 
 def top_of(page: Page, selector: str) -> float:

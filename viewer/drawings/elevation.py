@@ -104,7 +104,7 @@ def elevation(
     if full:
         _rhythm_note(pen, set_out, place, pen.height - 2.4)
     return pen.svg(
-        drawing="elevation", left=round(place.left, 3), floor=round(place.floor, 3), scale=round(scale, 6)
+        drawing="elevation", left=round(place.left, 3), floor=round(place.floor, 3), scale=round(scale, 9)
     )
 
 

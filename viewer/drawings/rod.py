@@ -46,7 +46,7 @@ def rod(set_out: SetOut, *, width_mm: float = 320) -> str:
     for mark in found:
         _mark(pen, mark, scale, outlined=outlined)
     _values(pen, found, scale, length)
-    return pen.svg(drawing="rod", left=SIDE, scale=round(scale, 6), length=figure(length))
+    return pen.svg(drawing="rod", left=SIDE, scale=round(scale, 9), length=figure(length))
 
 
 def _mark(pen: p.Pen, mark: Mark, scale: float, *, outlined: bool) -> None:

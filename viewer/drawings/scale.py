@@ -2,6 +2,9 @@
 
 from viewer.drawings import pen as p
 
+LENGTHS = (5000, 2000, 1000, 500, 200, 100, 50, 20, 10)
+WORDS_WIDTH = 14.0
+"""Room for the bar's words beside it [mm of paper]."""
 SERIES = (1, 2, 5, 10, 20, 50, 100, 200)
 """Reduction scales recommended by ISO 5455."""
 
@@ -20,9 +23,8 @@ def choose_scale(
 
 def scale_bar(pen: p.Pen, *, x: float, y: float, units_per_mm: float, to_scale: bool) -> None:
     """Two halves of a round length, the first filled, with its length, and the ratio on a sheet to scale."""
-    whole = next(
-        length for length in (5000, 2000, 1000, 500, 200, 100, 50, 20, 10) if length * units_per_mm <= 40
-    )
+    room = min(40.0, pen.width - x - WORDS_WIDTH)
+    whole = next(length for length in LENGTHS if length * units_per_mm <= room or length == LENGTHS[-1])
     half = whole * units_per_mm / 2
     pen.rect(x, y, half, 1.4, p.NARROW, p.INK)
     pen.rect(x + half, y, half, 1.4, p.NARROW)
