@@ -207,6 +207,10 @@ def test_a_measured_spectrum_makes_a_measured_timber(tmp_path: Path) -> None:
             GOOD_TIMBER.replace("value = 1,", "value = nan,"),
             "uptake.value: is nan; a number from 0.1 to 5 is needed",
         ),
+        (
+            GOOD_TIMBER.replace("L = 70, a = 10, b = 25", "L = 95, a = 60, b = -60"),
+            "own.toml: timber 'Larch': lab: no smooth reflectance has the CIELAB 95, 60, -60 under D65/10°",
+        ),
         (GOOD_TIMBER.replace("ageing", "agein"), "own.toml: timber 'Larch': ageing: is missing"),
         (
             GOOD_TIMBER + 'colour = "brown"\n',

@@ -77,12 +77,14 @@ def test_all_problems_come_at_once_sorted_by_path() -> None:
         "slats.width_mm: -4 is not accepted; expected a number from 3 to 300 mm",
         "stock.section_mm[0]: 4 is not accepted; expected a number from 5 to 500 mm",
         "stock.section_mm[1]: missing; expected a number from 5 to 500 mm",
-        "wall.height_mm: missing; expected a number from 300 to 12000 mm",
+        "wall.height_mm: missing; expected a number from 300 to 12000 mm or an object with left, middle and "
+        "right",
         "wall.hieght_mm: unknown key; the nearest known one is height_mm (keys that start with _ are "
         "kept and ignored)",
         'wall.left.meets: "wal" is unknown; expected one of wall, open, inside_corner or outside_corner; the '
         "nearest is wall",
-        "wall.width_mm: 50 is not accepted; expected a number from 100 to 60000 mm",
+        "wall.width_mm: 50 is not accepted; expected a number from 100 to 60000 mm or an object with floor, "
+        "middle and ceiling",
     ]
 
 
@@ -106,6 +108,19 @@ def test_notes_are_kept_and_ignored_at_every_depth() -> None:
     assert result.problems == ()
     assert result.document["_note"] == "by hand"
     assert result.document["wall"]["_who"] == {"anything": [1]}
+
+
+def test_an_own_tone_of_a_film_and_a_stain_cannot_be_mixed() -> None:
+    from viewer.catalogue import catalogue_of, names_of
+
+    recipe = {"first": "walnut", "second": "milk white"}
+    document = {**SMALL, "finishes": [{"own_tone": {**recipe, "second": "honey"}}, {"own_tone": recipe}]}
+    assert check_job(document, names=names_of(catalogue_of(()))).problems == (
+        (
+            "finishes[1].own_tone",
+            '"milk white" lies on the wood and "walnut" in it; mix two tones of the same kind',
+        ),
+    )
 
 
 def test_unknown_names_offer_the_nearest() -> None:

@@ -19,5 +19,10 @@ def catalogue_of(folders: tuple[Path, ...], cache_dir: Path | None = None) -> "C
 
 
 def names_of(catalogue: "Catalogue") -> dict[str, tuple[str, ...]]:
-    """The names of each kind, in the catalogue's order; the first is the default."""
-    return {kind: tuple(catalogue.entries(kind)) for kind in (*KINDS, "sample")}
+    """The names of each kind, in the catalogue's order; the first is the default.
+
+    ``film`` names the tones that lie on the wood: they mix with each other only.
+    """
+    names = {kind: tuple(catalogue.entries(kind)) for kind in (*KINDS, "sample")}
+    names["film"] = tuple(name for name, tone in catalogue.stain.items() if tone.medium == "film")
+    return names

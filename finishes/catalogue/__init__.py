@@ -5,7 +5,6 @@ folder given later replaces entries of the same name, so a workshop's own measur
 """
 
 import difflib
-import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -22,9 +21,10 @@ from finishes.catalogue.entries import (
     TimberEntry,
     TopcoatEntry,
 )
-from finishes.catalogue.entry_block import EntryBlock
 from finishes.catalogue.kinds import READERS
 from finishes.catalogue.links import link_problems
+from finishes.catalogue.reachable import unreachable_colours
+from finishes.catalogue.reading import Reading
 from finishes.lamps import SPECTRA, LampSpectrum, dimmed_filament, lamp, measured_lamp
 from finishes.tagged import Range
 
@@ -117,15 +117,10 @@ def load(extra_dirs: Iterable[Path | str] = (), *, cache_dir: Path | None = None
 
     Raises CatalogueError with every problem found in every file.
     """
-    problems: list[str] = []
-    found: dict[str, dict[str, Any]] = {kind: {} for kind in READERS}
+    reading = Reading(cache_dir)
     for folder in (HERE, *map(Path, extra_dirs)):
-        files = sorted(folder.glob("*.toml"))
-        if not folder.is_dir():
-            problems.append(f"{folder}: is not a folder")
-        here: dict[tuple[str, str], str] = {}
-        for path in files:
-            _read_file(path, found, here, problems)
+        reading.read_folder(folder)
+    found, problems = reading.found, reading.problems
     for name in SPECTRA:
         if found["lamp"] and name not in found["lamp"]:
             found["lamp"][name] = LampEntry(
@@ -141,69 +136,9 @@ def load(extra_dirs: Iterable[Path | str] = (), *, cache_dir: Path | None = None
             )
     if not problems:
         problems = link_problems(found)
+    if not problems:
+        # the project's own colours are tested; only a person's are tried at every start
+        problems = unreachable_colours(found, reading.from_folders(but=HERE), cache_dir)
     if problems:
         raise CatalogueError(problems)
     return Catalogue(**found, cache_dir=cache_dir)
-
-
-def _read_file(
-    path: Path, found: dict[str, dict[str, Any]], here: dict[tuple[str, str], str], problems: list[str]
-) -> None:
-    try:
-        document = tomllib.loads(path.read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        problems.append(f"{path.name}: cannot be read as TOML: {error}")
-        return
-    sources = document.pop("sources", {})
-    if not isinstance(sources, dict) or not all(isinstance(text, str) for text in sources.values()):
-        problems.append(f"{path.name}: sources: must be a table of texts")
-        sources = {}
-    for kind, blocks in document.items():
-        if kind not in READERS:
-            problems.append(f"{path.name}: [[{kind}]] is not a kind of entry{did_you_mean(kind, READERS)}")
-            continue
-        if not isinstance(blocks, list) or not all(isinstance(block, dict) for block in blocks):
-            problems.append(f"{path.name}: write each {kind} as a block of its own, [[{kind}]]")
-            continue
-        for number, table in enumerate(blocks):
-            _read_block(path, kind, number, table, sources, found, here, problems)
-
-
-def _read_block(
-    path: Path,
-    kind: str,
-    number: int,
-    table: Mapping[str, Any],
-    sources: Mapping[str, str],
-    found: dict[str, dict[str, Any]],
-    here: dict[tuple[str, str], str],
-    problems: list[str],
-) -> None:
-    name = table.get("name")
-    shown = repr(name) if isinstance(name, str) and name else f"number {number + 1}"
-    block = EntryBlock(where=f"{path.name}: {kind} {shown}", table=table, sources=sources, problems=problems)
-    name = block.text("name")
-    if (kind, name) in here:
-        block.problem("name", f"stands already in {here[(kind, name)]}; give it a name of its own")
-    here[(kind, name)] = path.name
-    if kind == "lamp" and "csv" in table:
-        table = _with_csv(path, table, block)
-        block.table = table
-    found[kind][name] = READERS[kind](block, name)
-    block.finish()
-
-
-def _with_csv(path: Path, table: Mapping[str, Any], block: EntryBlock) -> Mapping[str, Any]:
-    """The lamp's table with the measured file's text in place of its name."""
-    file = path.parent / str(table["csv"])
-    try:
-        text = file.read_text(encoding="utf-8")
-        measured_lamp(str(table.get("name")), text)
-    except (OSError, UnicodeDecodeError) as error:
-        block.problem("csv", f"{file.name} cannot be read: {error}")
-        text = ""
-    except ValueError as error:
-        for line in str(error).splitlines():
-            block.problem("csv", f"{file.name}: {line}")
-        text = ""
-    return {**table, "csv": text}

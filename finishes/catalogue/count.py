@@ -20,6 +20,11 @@ OPTICAL_KINDS = (
     "sample",
 )
 
+NOT_OPTICAL = (
+    *("drying", "spread", "paint_m2_per_l", "density_kg_m3"),
+    *("roll_width_mm", "usable_width_mm", "shrinkage_percent"),
+)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Count:
@@ -66,18 +71,23 @@ def count(catalogue: Catalogue) -> Count:
         for name, entry in catalogue.entries(kind).items():
             if name in SPECTRA:
                 continue
-            for tagged in tagged_values(entry):
+            for tagged in tagged_values(entry, without=NOT_OPTICAL):
                 tags[tagged.tag] = tags.get(tagged.tag, 0) + 1
     return Count(entries=entries, indicative=indicative, constants_by_tag=tags)
 
 
-def tagged_values(value: Any) -> Iterator[Any]:
-    """Every value within an entry that carries a source and a tag, the entry itself included."""
+def tagged_values(value: Any, *, without: tuple[str, ...] = ()) -> Iterator[Any]:
+    """Every value within an entry that carries a source and a tag, the entry itself included.
+
+    without : names of fields that are passed over.
+    """
     if not is_dataclass(value) or isinstance(value, type):
         return
     if hasattr(value, "tag") and hasattr(value, "source"):
         yield value
     for field in fields(value):
+        if field.name in without:
+            continue
         inside = getattr(value, field.name)
         for item in inside if isinstance(inside, tuple) else (inside,):
-            yield from tagged_values(item)
+            yield from tagged_values(item, without=without)

@@ -40,4 +40,24 @@ def name_problems(parts: Parts, names: Names | None = None) -> list[Problem]:
             close = nearest(name, known)
             offer = f"the nearest is {shown(close)}" if close else f"known: {listed(known) or 'none'}"
             problems.append((path, f"{shown(name)} is no {kind} of the catalogue; {offer}"))
+    return problems + _unmixable(parts, names)
+
+
+def _unmixable(parts: Parts, names: Names) -> list[Problem]:
+    """Own tones of a tone that lies in the wood and one that lies on it: nobody can mix those."""
+    finishes: list[tuple[str, Any]] = [("finish", parts.values.get("finish"))]
+    finishes += [(f"finishes[{place}]", finish) for place, finish in parts.placed("finishes")]
+    films, problems = names.get("film", ()), []
+    for path, finish in finishes:
+        if finish is None or finish.own_tone is None:
+            continue
+        pair = (finish.own_tone.first, finish.own_tone.second)
+        if all(name in names.get("stain", ()) for name in pair) and (pair[0] in films) != (pair[1] in films):
+            on, within = pair if pair[0] in films else pair[::-1]
+            problems.append(
+                (
+                    f"{path}.own_tone",
+                    f"{shown(on)} lies on the wood and {shown(within)} in it; mix two tones of the same kind",
+                )
+            )
     return problems
