@@ -3,39 +3,11 @@
 from typing import Any
 
 import pytest
-
-from meshes.layout.checks import check
-from meshes.layout.spacing import Panels, Slats
-from meshes.layout.survey import Opening, Wall, Zone
-
-
-class OnlyLengths:
-    def __init__(self, *lengths: int) -> None:
-        self.lengths_mm = lengths
-
-
-def problems(
-    wall: dict[str, Any] | None = None,
-    slats: dict[str, Any] | None = None,
-    openings: list[dict[str, Any]] | None = None,
-    zones: list[dict[str, Any]] | None = None,
-    stock: Any = None,
-) -> list[tuple[str, str]]:
-    return check(
-        wall=Wall.model_validate({"width_mm": 4200, "height_mm": 2550, **(wall or {})}),
-        openings=[Opening.model_validate({**SOCKET, **one}) for one in openings or ()],
-        zones=[Zone.model_validate(one) for one in zones or ()],
-        slats=Slats.model_validate({"width_mm": 44, "depth_mm": 16, "gap_mm": 14, **(slats or {})}),
-        panels=Panels(),
-        stock=stock,
-    )
-
-
-SOCKET = {"kind": "socket", "left_mm": 1480, "bottom_mm": 450, "width_mm": 146, "height_mm": 86}
+from laid_out import StockOf, problems
 
 
 def test_a_sound_wall_has_no_problems() -> None:
-    assert problems(openings=[{}], stock=OnlyLengths(2700)) == []
+    assert problems(openings=[{}], stock=StockOf(2700)) == []
 
 
 @pytest.mark.parametrize(
@@ -98,9 +70,10 @@ def test_a_sound_wall_has_no_problems() -> None:
             "or two slats of at most 75",
         ),
         (
-            {"stock": OnlyLengths(2000, 2400)},
+            {"stock": StockOf(2000, 2400)},
             "stock.lengths_mm",
-            "the longest, 2400, is shorter than a slat of 2550; add a longer length",
+            "the longest, 2400, leaves 2300 between its end trims, and a slat is 2550; add a longer length, "
+            "or set slats.longest_mm to at most 2300 for staggered joints",
         ),
     ],
 )
@@ -110,7 +83,7 @@ def test_each_contradiction_is_named(given: dict[str, Any], path: str, message: 
 
 def test_all_problems_come_at_once() -> None:
     found = problems(
-        wall={"skirting_mm": 2600}, openings=[{"left_mm": 4300}, {"bottom_mm": 9000}], stock=OnlyLengths(300)
+        wall={"skirting_mm": 2600}, openings=[{"left_mm": 4300}, {"bottom_mm": 9000}], stock=StockOf(300)
     )
     assert {path for path, _ in found} == {
         "wall.skirting_mm",

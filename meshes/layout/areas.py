@@ -9,34 +9,38 @@ from meshes.layout.placed import Panel, Rect, SetOut
 def areas(set_out: SetOut) -> dict[str, Fraction]:
     """Area by surface word [mm2], and ``slat_back``, the face that the board hides.
 
-    ``fabric`` is the whole covered face of the boards, cut-outs taken out, slats not; ``slat_end`` counts
+    ``fabric`` is the whole covered face of the panels, cut-outs taken out, slats not; ``slat_end`` counts
     both ends of every piece; ``trim`` its front and both sides; ``panel_edge`` all edges, cut-outs too. The
     room's own surfaces are the room's to measure.
     """
     upright = set_out.run == "upright"
     depth = set_out.slat_depth
-    front = side = end = Fraction(0)
+    front = length_in_all = ends = Fraction(0)
     for slat in set_out.slats:
         for piece in slat.pieces:
             length, width = (piece.height, piece.width) if upright else (piece.width, piece.height)
             front += length * width
-            side += 2 * length * depth
-            end += 2 * width * depth
+            length_in_all += length
+            ends += width
     skirting = set_out.skirting
     return {
         "slat_front": front,
-        "slat_side": side,
-        "slat_end": end,
+        "slat_side": 2 * depth * length_in_all,
+        "slat_end": 2 * depth * ends,
         "slat_back": front,
-        "fabric": _total(panel.board for panel in set_out.panels)
+        "fabric": _total(panel.outline for panel in set_out.panels)
         - _total(cut for panel in set_out.panels for cut in panel.cutouts),
         "panel_edge": set_out.build_up.board * sum((_edges(panel) for panel in set_out.panels), Fraction(0)),
         "trim": _total(trim.rect for trim in set_out.trims)
-        + 2 * set_out.build_up.total * sum((trim.rect.height for trim in set_out.trims), Fraction(0)),
+        + 2 * set_out.build_up.total * sum((_long(trim.rect) for trim in set_out.trims), Fraction(0)),
         "shadow_gap": _total(strip.rect for strip in set_out.shadow_gaps),
         "skirting": skirting.area + skirting.width * set_out.skirting_projection if skirting else Fraction(0),
         "plate": _total(plate.rect for plate in set_out.plates),
     }
+
+
+def _long(rect: Rect) -> Fraction:
+    return max(rect.width, rect.height)
 
 
 def _total(rects: Iterable[Rect]) -> Fraction:

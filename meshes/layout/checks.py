@@ -2,26 +2,31 @@
 
 from collections.abc import Sequence
 from fractions import Fraction
-from itertools import combinations
 from typing import Protocol
 
-from meshes.layout.axes import axes_of
-from meshes.layout.face import end_trim, face_of, face_width
-from meshes.layout.gaps import even_gaps, gap_for
-from meshes.layout.openings import opening_rect, overlap
-from meshes.layout.reasons import mm
-from meshes.layout.setout import slat_size
+from meshes.layout.check_regions import regions
+from meshes.layout.check_spacing import spacing
+from meshes.layout.face import end_trim, face_bottom, face_of, under_ceiling
+from meshes.layout.measured import Measured, points
+from meshes.layout.site import Corner
 from meshes.layout.spacing import Panels, Slats
-from meshes.layout.survey import Opening, Wall, Zone
+from meshes.layout.survey import End, NextWall, Opening, Wall, Zone
+from meshes.layout.words import mm
 
 Problem = tuple[str, str]
 
+AGREE_MM = Fraction(5)
+"""Measurements that contradict each other by more than this were not of the same wall (common practice)."""
+
 
 class StockLengths(Protocol):
-    """What the layout asks of the stock: the lengths on sale [mm]."""
+    """What the layout asks of the stock: the lengths on sale, and what is lost at each end of one [mm]."""
 
     @property
     def lengths_mm(self) -> tuple[Fraction, ...]: ...
+
+    @property
+    def end_trim_mm(self) -> Fraction: ...
 
 
 def check(
@@ -32,82 +37,181 @@ def check(
     slats: Slats,
     panels: Panels,
     stock: StockLengths | None = None,
+    next_walls: Sequence[NextWall] = (),
 ) -> list[Problem]:
     """Every contradiction, as (path, message) pairs in no particular order; empty when all is well.
 
     A message names what was given and what would be accepted.
     """
-    problems = [*_wall(wall), *_inside("openings", openings, wall), *_inside("zones", zones, wall)]
-    problems += _overlaps(openings)
-    problems += _panels(panels)
-    if not any(path.startswith("wall") for path, _ in problems):
-        problems += _slats(wall, slats)
-        if stock is not None:
-            problems += _stock(wall, slats, stock)
-    return problems
+    problems = [*_panels(panels), *_turns(wall, next_walls)]
+    corner: Corner | None = None
+    walls = [("", wall, openings, zones)]
+    walls += [
+        (f"next_walls[{index}].", one.wall, one.openings, one.zones) for index, one in enumerate(next_walls)
+    ]
+    build_up = panels.packing_mm + panels.thickness_mm + panels.fabric_mm + slats.depth_mm
+    for number, (prefix, one, its_openings, its_zones) in enumerate(walls):
+        if number:
+            corner = Corner(turns=next_walls[number - 1].turns, build_up=build_up)
+        found = _wall(one, corner, slats)
+        on = f"next_walls[{number}]" if number < len(next_walls) else ""
+        found += regions(one, its_openings, its_zones, goes_on=on)
+        if not any(path.startswith("wall") for path, _ in found):
+            found += spacing(one, its_openings, its_zones, slats, panels, corner, alone=not found)
+            if stock is not None:
+                found += _stock(one, slats, stock, corner)
+        for path, message in found:
+            on_wall = f"; so it is on {prefix}wall" if prefix else ""
+            problems.append((path, message + on_wall) if _of_job(path) else (prefix + path, message))
+    return list(dict.fromkeys(problems))
 
 
-def _wall(wall: Wall) -> list[Problem]:
-    problems = []
-    if wall.skirting_mm >= wall.height_mm:
-        problems.append(
+def _of_job(path: str) -> bool:
+    """Whether a path belongs to the job as a whole, not to one of its walls."""
+    return path.startswith(("slats", "panels", "stock"))
+
+
+def _wall(wall: Wall, corner: Corner | None, slats: Slats) -> list[Problem]:
+    return [*_height(wall), *_width(wall, corner), *_true(wall), *_frame(wall, slats), *_studs(wall)]
+
+
+def _height(wall: Wall) -> list[Problem]:
+    if face_bottom(wall) < under_ceiling(wall) - (wall.ceiling_mm if wall.ceiling != "plain" else 0):
+        return []
+    limit = under_ceiling(wall)
+    if wall.skirting == "kept" and wall.skirting_mm:
+        name, given = "skirting_mm", wall.skirting_mm
+    elif wall.plinth_mm:
+        name, given = "plinth_mm", wall.plinth_mm
+    elif wall.cornice_mm:
+        name, given = "cornice_mm", wall.cornice_mm
+    else:
+        name, given = "ceiling_mm", wall.ceiling_mm
+    if given >= limit > 0:
+        return [(f"wall.{name}", f"{mm(given)} reaches the ceiling at {mm(limit)}; give less than that")]
+    return [
+        (
+            f"wall.{name}",
+            f"{mm(given)} and what else stands at floor and ceiling leave no height of {mm(wall.height_mm)}",
+        )
+    ]
+
+
+def _width(wall: Wall, corner: Corner | None) -> list[Problem]:
+    taken = corner.starts_at if corner else Fraction(0)
+    taken += sum((end.shadow_gap_mm + end_trim(end) for end in (wall.left, wall.right)), Fraction(0))
+    if taken < wall.width_mm:
+        return []
+    given = [
+        (
+            f"wall.{side}.{name}",
+            f"{mm(size)} and the other ends leave no run of the wall's {mm(wall.width_mm)}",
+        )
+        for side, end in (("left", wall.left), ("right", wall.right))
+        for name, size in (("shadow_gap_mm", end.shadow_gap_mm), ("trim_mm", end_trim(end)))
+        if size
+    ]
+    return given or [
+        ("wall.width_mm", f"{mm(wall.width_mm)} is taken up by the build-up of the wall before, {mm(taken)}")
+    ]
+
+
+def _true(wall: Wall) -> list[Problem]:
+    """Measurements that cannot all be of one wall."""
+    found = []
+    lean = wall.left.out_of_plumb_mm + wall.right.out_of_plumb_mm
+    if isinstance(wall.width_mm, Measured) and (wall.left.out_of_plumb_mm or wall.right.out_of_plumb_mm):
+        floor, _, ceiling = points(wall.width_mm)
+        if abs(floor - ceiling - lean) > AGREE_MM:
+            found.append(
+                (
+                    "wall.width_mm",
+                    f"{mm(floor)} at the floor and {mm(ceiling)} at the ceiling do not go with ends that "
+                    f"lean in {mm(lean)} together; measure again",
+                )
+            )
+    if isinstance(wall.height_mm, Measured) and wall.ceiling_out_of_level_mm:
+        left, _, right = points(wall.height_mm)
+        rise = wall.floor_out_of_level_mm + right - left
+        if abs(rise - wall.ceiling_out_of_level_mm) > AGREE_MM:
+            found.append(
+                (
+                    "wall.ceiling_out_of_level_mm",
+                    f"{mm(wall.ceiling_out_of_level_mm)} does not go with the three heights, which say "
+                    f"{mm(rise)}; leave it out",
+                )
+            )
+    return found
+
+
+def _frame(wall: Wall, slats: Slats) -> list[Problem]:
+    found = []
+    kept = wall.skirting == "kept" and wall.skirting_mm > 0
+    if kept and wall.plinth_mm:
+        found.append(
             (
-                "wall.skirting_mm",
-                f"{mm(wall.skirting_mm)} reaches the ceiling at {mm(wall.height_mm)}; give less than that",
+                "wall.plinth_mm",
+                f'{mm(wall.plinth_mm)} goes with no skirting; set wall.skirting to "removed" or leave it out',
             )
         )
-    if face_width(wall) <= 0:
-        for side, end in (("left", wall.left), ("right", wall.right)):
-            for name, taken in (("shadow_gap_mm", end.shadow_gap_mm), ("trim_mm", end_trim(end))):
-                if taken:
-                    problems.append(
-                        (
-                            f"wall.{side}.{name}",
-                            f"{mm(taken)} and the other ends leave no run of the wall's {mm(wall.width_mm)}",
-                        )
-                    )
-    return problems
-
-
-def _inside(name: str, regions: Sequence[Opening] | Sequence[Zone], wall: Wall) -> list[Problem]:
-    problems = []
-    for index, region in enumerate(regions):
-        for low, size, limit, whose in (
-            ("left_mm", "width_mm", wall.width_mm, "wall's"),
-            ("bottom_mm", "height_mm", wall.height_mm, "wall's height of"),
-        ):
-            at, length = getattr(region, low), getattr(region, size)
-            path = f"{name}[{index}]"
-            if at >= limit:
-                problems.append((f"{path}.{low}", f"{mm(at)} lies beyond the {whose} {mm(limit)}"))
-            elif at < 0:
-                problems.append((f"{path}.{low}", f"{mm(at)} lies before the wall; give 0 to {mm(limit)}"))
-            elif length == 0:
-                problems.append(
-                    (f"{path}.{size}", f"0 is no size; give more than 0 and at most {mm(limit - at)}")
-                )
-            elif at + length > limit:
-                problems.append(
-                    (
-                        f"{path}.{size}",
-                        f"{mm(length)} from {mm(at)} reaches {mm(at + length)}, beyond the {whose} "
-                        f"{mm(limit)}; give at most {mm(limit - at)}",
-                    )
-                )
-    return problems
-
-
-def _overlaps(openings: Sequence[Opening]) -> list[Problem]:
-    problems = []
-    for (first, one), (second, other) in combinations(enumerate(openings), 2):
-        if overlap(opening_rect(one), opening_rect(other)):
-            problems.append(
-                (
-                    f"openings[{second}]",
-                    f"{other.kind} overlaps openings[{first}] ({one.kind}); move it or make them one opening",
-                )
+    if wall.closing_trim_mm and not kept:
+        found.append(
+            (
+                "wall.closing_trim_mm",
+                "closes the edge over a kept skirting; give wall.skirting_mm or leave it out",
             )
-    return problems
+        )
+    if wall.ceiling in ("shadow", "trim") and not wall.ceiling_mm:
+        found.append(
+            ("wall.ceiling_mm", f'0 is no {wall.ceiling}; give its height or set wall.ceiling to "plain"')
+        )
+    if wall.ceiling in ("plain", "swept") and wall.ceiling_mm:
+        found.append(
+            (
+                "wall.ceiling_mm",
+                f'{mm(wall.ceiling_mm)} goes with wall.ceiling "shadow" or "trim"; leave it out',
+            )
+        )
+    if wall.ceiling == "swept" and slats.run == "level":
+        found.append(
+            ("wall.ceiling", 'level slats cannot be swept to the ceiling; give "plain", "shadow" or "trim"')
+        )
+    for side, end in (("left", wall.left), ("right", wall.right)):
+        found += _end(f"wall.{side}", end)
+    return found
+
+
+def _end(path: str, end: End) -> list[Problem]:
+    if end.post_mm and end.meets != "outside_corner":
+        return [(f"{path}.post_mm", f'{mm(end.post_mm)} goes with meets "outside_corner"; leave it out')]
+    return []
+
+
+def _studs(wall: Wall) -> list[Problem]:
+    return [
+        (f"wall.studs_mm[{index}]", f"{mm(stud)} lies outside the wall; give 0 to {mm(wall.width_mm)}")
+        for index, stud in enumerate(wall.studs_mm)
+        if not 0 <= stud <= wall.width_mm
+    ]
+
+
+def _turns(wall: Wall, next_walls: Sequence[NextWall]) -> list[Problem]:
+    """A wall that goes on round a corner must not say that it meets something else there."""
+    found = []
+    before = ["wall", *(f"next_walls[{index}].wall" for index in range(len(next_walls)))]
+    walls = [wall, *(one.wall for one in next_walls)]
+    for index, one in enumerate(next_walls):
+        for path, end in (
+            (f"{before[index]}.right.meets", walls[index].right),
+            (f"next_walls[{index}].wall.left.meets", one.wall.left),
+        ):
+            corner = f"{one.turns}_corner"
+            allowed = (corner, "wall") if one.turns == "inside" else (corner,)
+            if "meets" in end.model_fields_set and end.meets not in allowed:
+                found.append(
+                    (path, f'"{end.meets}" is where next_walls[{index}] turns {one.turns}; give "{corner}"')
+                )
+    return found
 
 
 def _panels(panels: Panels) -> list[Problem]:
@@ -116,35 +220,20 @@ def _panels(panels: Panels) -> list[Problem]:
     return []
 
 
-def _slats(wall: Wall, slats: Slats) -> list[Problem]:
-    """What nearest thing fits, when the slats do not."""
-    across = axes_of(slats.run).across(face_of(wall).rect)
-    run = across[1] - across[0]
-    width, _ = slat_size(slats)
-    path = "slats.as_machined_mm.width" if slats.as_machined_mm else "slats.width_mm"
-    if width > run:
-        return [(path, f"{mm(width)} is wider than the run of {mm(run)}; give at most {mm(run)}")]
-    if even_gaps(run, width, slats.gap_mm, slats.ends):
-        return []
-    single = gap_for(run, width, 1, "gap")
-    shown = mm(single) if single is not None else "0"
-    return [
-        (
-            path,
-            f'{mm(width)} does not fit twice into the run of {mm(run)}; nearest: ends "gap" with one slat '
-            f"and {shown} each side, or two slats of at most {mm(run / 2)}",
-        )
-    ]
-
-
-def _stock(wall: Wall, slats: Slats, stock: StockLengths) -> list[Problem]:
-    low, high = axes_of(slats.run).along(face_of(wall).rect)
+def _stock(wall: Wall, slats: Slats, stock: StockLengths, corner: Corner | None) -> list[Problem]:
+    face = face_of(wall, build_up=Fraction(0), starts_at=corner.starts_at if corner else Fraction(0)).rect
+    needed = face.height if slats.run == "upright" else face.width
+    if slats.longest_mm is not None:
+        needed = min(needed, slats.longest_mm)
     longest = max(stock.lengths_mm)
-    if longest >= high - low:
+    usable = longest - 2 * stock.end_trim_mm
+    if usable >= needed:
         return []
+    joints = f", or set slats.longest_mm to at most {mm(usable)} for staggered joints" if usable > 0 else ""
     return [
         (
             "stock.lengths_mm",
-            f"the longest, {mm(longest)}, is shorter than a slat of {mm(high - low)}; add a longer length",
+            f"the longest, {mm(longest)}, leaves {mm(usable)} between its end trims, and a slat is "
+            f"{mm(needed)}; add a longer length{joints}",
         )
     ]

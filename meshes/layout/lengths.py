@@ -21,7 +21,8 @@ def rounded_mm(value: Fraction) -> int | float:
     return thousandths // 1000 if thousandths % 1000 == 0 else thousandths / 1000
 
 
-def _plain(value: Fraction) -> int | float:
+def plain(value: Fraction) -> int | float:
+    """An exact number as JSON carries it."""
     return int(value) if value.denominator == 1 else float(value)
 
 
@@ -33,7 +34,8 @@ class Within:
     high: float
     unit: str = "mm"
 
-    def _parse(self, value: Any) -> Fraction:
+    def parse(self, value: Any) -> Fraction:
+        """The exact number within the limits; raises pydantic's error that says what is accepted."""
         accepted = f"{self.low:g} to {self.high:g} {self.unit}"
         numeric = isinstance(value, int | float | Decimal | Fraction) and not isinstance(value, bool)
         if not numeric or value != value or value in (float("inf"), float("-inf")):
@@ -49,8 +51,8 @@ class Within:
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         return core_schema.no_info_plain_validator_function(
-            self._parse,
-            serialization=core_schema.plain_serializer_function_ser_schema(_plain),
+            self.parse,
+            serialization=core_schema.plain_serializer_function_ser_schema(plain),
         )
 
     def __get_pydantic_json_schema__(

@@ -11,16 +11,20 @@ Section through an upright slat wall, seen from above (z out of the wall, into t
     |   |slat |       |slat |   depth
     |   +-----+-------+-----+   ------ fabric face
     |   =====================   fabric
-    |   ########|<c>|########   board (two boards meet behind a slat, each cut under by c/2)
+    |   ######f||<c>||f######   board; at a joint behind a slat each is cut under by c/2 and the wrap f
     |   : : : : : : : : : : :   packing
     +---------------------------> x     the wall
 
-Along the run: end | slat | gap | slat | ... | slat | end; a joint stands behind the middle of a slat, and
-that slat belongs to the panel on its far side from the datum: it overhangs towards the datum.
+Along the run: end | slat | gap | slat | ... | slat | end. A joint stands behind the middle of a slat, and
+that slat belongs to the panel on its far side from the datum: it overhangs towards the datum, so that each
+panel is pressed on and slides under nothing. An end is nothing, a closing gap, or a gap and a ripped closing
+slat.
 """
 
 from dataclasses import dataclass
 from fractions import Fraction
+
+from meshes.layout.movement import Movement
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,58 +70,203 @@ class BuildUp:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Slat:
-    """One slat of the rhythm: its whole extent, and the pieces left after openings were cut out."""
+    """One slat of the rhythm: its whole extent, and the pieces left after openings were cut out.
+
+    Pieces that touch are joints of a slat longer than its stock. A loose slat goes on last, over fixings.
+    """
 
     index: int
     extent: Rect
     pieces: tuple[Rect, ...]
     panel: int
+    loose: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fixing:
+    """A point where a panel is fixed to the wall, under slat ``slat``; ``cleared_by`` answers for a band."""
+
+    x: Fraction
+    y: Fraction
+    slat: int
+    on_stud: bool = False
+    cleared_by: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Panel:
-    """One backing board with its slats. ``board`` is what is cut from the sheet, ``cutouts`` on the wall."""
+    """One backing board with its slats. ``board`` is what is cut from the sheet, ``cutouts`` on the wall.
+
+    ``wrap`` is the cloth round the board's edges. ``parts`` are the boards that it is made of where it is
+    longer than a sheet; one otherwise. ``removable``: comes off for access without touching its neighbours.
+    """
 
     index: int
     board: Rect
     cutouts: tuple[Rect, ...]
     slats: tuple[int, ...]
+    wrap: Fraction = Fraction(0)
+    parts: tuple[Rect, ...] = ()
+    weight_kg: Fraction = Fraction(0)
+    removable: bool = False
+    fixings: tuple[Fixing, ...] = ()
+
+    @property
+    def outline(self) -> Rect:
+        """The panel as it stands on the wall, cloth round its edges included."""
+        board, wrap = self.board, self.wrap
+        return Rect(
+            left=board.left - wrap,
+            bottom=board.bottom - wrap,
+            width=board.width + 2 * wrap,
+            height=board.height + 2 * wrap,
+        )
+
+    def from_own_corner(self, cut: Rect) -> Rect:
+        """A cut-out dimensioned from the lower left corner of the board that is cut."""
+        return Rect(
+            left=cut.left - self.board.left,
+            bottom=cut.bottom - self.board.bottom,
+            width=cut.width,
+            height=cut.height,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Strip:
-    """A trim or a shadow gap at one side of the run: ``side`` is left, right, top or bottom."""
+    """What frames the run at its ``side`` (left, right, top, bottom).
+
+    ``kind``: trim, return (an end board back to the wall), post (at an outside corner, beyond the wall's
+    end), plinth, or shadow_gap.
+    """
 
     side: str
     rect: Rect
+    kind: str = "trim"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scribe:
+    """A hidden strip cut to a wall, floor or ceiling that is out of true: its width at both ends [mm].
+
+    ``at_start`` is the lower end of an upright strip and the left end of a level one.
+    """
+
+    side: str
+    at_start: Fraction
+    at_end: Fraction
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plate:
-    """The visible cover of an opening, with the opening's kind and index in the survey."""
+    """The visible cover of an opening, with the opening's kind and index in the survey.
+
+    ``sits``: in a pocket, on the board or on the slats; ``stands_out``: from the wall to the plate's back.
+    """
 
     index: int
     kind: str
     rect: Rect
+    sits: str = "pocket"
+    stands_out: Fraction = Fraction(0)
+    lab_d65: tuple[Fraction, Fraction, Fraction] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Band:
+    """Where nothing is drilled without a person's name to it, and why."""
+
+    rect: Rect
+    why: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Alternative:
-    """Another set-out that works: gap, number of slats and the reason in words."""
+    """Another set-out that works: gap, number of slats and the reason in words.
+
+    ``kind``: even, spacer, centred, feature, visible_end or shifted; ``closing``: what takes up the
+    remainder; ``centred_on``: slat or gap, where one is.
+
+    ``start_space`` and ``end_space`` are what is left between the ends of the run, from the datum on, and
+    the outermost whole slats; a closing slat of ``start_slat`` or ``end_slat`` mm stands in that space unless
+    it is 0; ``widened`` is what a shadow gap or trim outside the run takes instead. ``first`` is where the
+    first whole slat starts, from the run's datum end.
+
+    ``spacer`` is the thickness to measure, ``drift`` what slats and spacer may add up to over the run,
+    ``reset_every`` the number of slats after which to measure from the datum again. ``regular``: one width
+    and one gap; in patterns that is left to the rod.
+    """
 
     slat_count: int
     gap: Fraction
     ends: str
     reason: str
+    kind: str = "even"
+    closing: str = "slat"
+    centred_on: str = ""
+    width: Fraction = Fraction(0)
+    first: Fraction = Fraction(0)
+    start_space: Fraction = Fraction(0)
+    end_space: Fraction = Fraction(0)
+    start_slat: Fraction = Fraction(0)
+    end_slat: Fraction = Fraction(0)
+    widened: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0))
+    spacer: Fraction = Fraction(0)
+    drift: Fraction = Fraction(0)
+    reset_every: int = 5
+    regular: bool = True
+
+    @property
+    def remainder(self) -> bool:
+        """Whether anything but whole slats and gaps is needed to fill the run."""
+        return any((self.start_space, self.end_space, *self.widened))
+
+    @property
+    def whole(self) -> int:
+        """Slats of full width."""
+        return self.slat_count - (self.start_slat > 0) - (self.end_slat > 0)
+
+    @property
+    def resets(self) -> tuple[Fraction, ...]:
+        """Where to measure again: near edges of every ``reset_every``-th whole slat, from the datum end."""
+        pitch = self.width + self.gap
+        if not self.regular:
+            return ()
+        return tuple(
+            self.first + index * pitch for index in range(self.reset_every, self.whole, self.reset_every)
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rejected:
+    """A set-out that was tried and the rule that it breaks, in words."""
+
+    kind: str
+    gap: Fraction
+    rule: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flatness:
+    """How even the wall is: the most that a 2 m straightedge shows, and the packing at each point [mm]."""
+
+    under_2_m: Fraction
+    treatment: str
+    packers: tuple[tuple[Fraction, Fraction, Fraction], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetOut:
-    """One wall, set out. ``run`` is upright or level; ``slat_width`` is measured across the slat."""
+    """One wall, set out. ``run`` is upright or level; ``slat_width`` is measured across the slat.
+
+    ``gap`` is the solved or chosen gap; in a pattern or at a closing end single gaps differ: the slats' own
+    extents are the truth. ``turns``: first, or inside or outside the corner from the wall before.
+    """
 
     run: str
     wall_width: Fraction
     wall_height: Fraction
+    """Up to the ceiling: to its lowest point, or where slats are swept to it, to its highest."""
     face: Rect
     """The rectangle that slats and gaps fill: the run by the slat length."""
     skirting: Rect | None
@@ -136,6 +285,14 @@ class SetOut:
     """How far the walls at the left and right end lean into the run at the top [mm]; below 0 away from it."""
     alternatives: tuple[Alternative, ...] = ()
     warnings: tuple[str, ...] = ()
+    datum: str = "left"
+    turns: str = "first"
+    chosen: Alternative | None = None
+    rejected: tuple[Rejected, ...] = ()
+    scribes: tuple[Scribe, ...] = ()
+    bands: tuple[Band, ...] = ()
+    flatness: Flatness | None = None
+    movement: Movement | None = None
 
     @property
     def pitch(self) -> Fraction:

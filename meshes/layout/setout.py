@@ -1,4 +1,4 @@
-"""The set-out: from a checked survey and a wish to where every slat, gap, joint and cut stands.
+"""The set-out: from a checked survey and a wish to where every slat, gap, joint, cut and fixing stands.
 
 The values, with the section sketch, stand in ``placed``; they are offered here as the room's front door.
 """
@@ -6,46 +6,55 @@ The values, with the section sketch, stand in ``placed``; they are offered here 
 from collections.abc import Sequence
 from fractions import Fraction
 
-from meshes.layout.axes import axes_of
-from meshes.layout.face import Face, face_of
-from meshes.layout.gaps import even_gaps
-from meshes.layout.openings import cutouts_of, opening_rect, pieces_of, plates_of
-from meshes.layout.panels import divide
+from meshes.layout.axes import axes_of, datum_of
+from meshes.layout.bands import bands_of
+from meshes.layout.boards import place
+from meshes.layout.choices import choices, wanted
+from meshes.layout.face import Face, Widened, face_of
+from meshes.layout.flatness import flatness_of
+from meshes.layout.grid import grid_of
+from meshes.layout.levels import ceiling_line
+from meshes.layout.movement import movement_of
+from meshes.layout.notices import notices
+from meshes.layout.openings import plates_of, slat_hole
 from meshes.layout.placed import (
     Alternative,
     BuildUp,
+    Fixing,
     Panel,
     Plate,
     Rect,
+    Rejected,
     SetOut,
     Slat,
     Strip,
 )
-from meshes.layout.reasons import alternatives_for, warnings_for
+from meshes.layout.scribe import scribes_of
+from meshes.layout.shift import shifted
+from meshes.layout.site import Corner, Site, site_of, slat_size
 from meshes.layout.spacing import Panels, Slats
 from meshes.layout.survey import Opening, Wall, Zone
 
 __all__ = [
     "Alternative",
     "BuildUp",
+    "Fixing",
+    "NothingFitsError",
     "Panel",
     "Plate",
     "Rect",
+    "Rejected",
     "SetOut",
     "Slat",
     "Strip",
     "set_out",
 ]
 
+ALTERNATIVES_SHOWN = 12
+
 
 class NothingFitsError(ValueError):
-    """Raised for values that ``checks.check`` refuses: no slat fits the run."""
-
-
-def slat_size(slats: Slats) -> tuple[Fraction, Fraction]:
-    """(width, depth) of the slats as they are: as machined when that was measured, else as wished; mm."""
-    made = slats.as_machined_mm
-    return (made.width, made.depth) if made else (slats.width_mm, slats.depth_mm)
+    """Raised for values that ``checks.check`` refuses: nothing fits the run as it is asked for."""
 
 
 def build_up_of(panels: Panels, slat_depth: Fraction) -> BuildUp:
@@ -56,34 +65,51 @@ def build_up_of(panels: Panels, slat_depth: Fraction) -> BuildUp:
 
 
 def set_out(
-    *, wall: Wall, openings: Sequence[Opening], zones: Sequence[Zone], slats: Slats, panels: Panels
+    *,
+    wall: Wall,
+    openings: Sequence[Opening],
+    zones: Sequence[Zone],
+    slats: Slats,
+    panels: Panels,
+    corner: Corner | None = None,
 ) -> SetOut:
-    """Set out one wall exactly.
+    """Set out one wall exactly; ``corner`` is how it meets the wall before it, if there is one.
 
     The values must have passed ``meshes.layout.checks.check``; what it refuses raises ``NothingFitsError``.
     """
-    face = face_of(wall)
-    axes = axes_of(slats.run)
-    run = axes.across(face.rect)
     width, depth = slat_size(slats)
-    found = even_gaps(run[1] - run[0], width, slats.gap_mm, slats.ends, reach=2)
-    if not found or face.rect.height <= 0:
-        raise NothingFitsError(f"slats {width} mm wide do not fit the run of {run[1] - run[0]} mm")
-    gap = found[0].gap
-    first = run[0] + (gap if slats.ends == "gap" else 0)
-    starts = [first + index * (width + gap) for index in range(found[0].count)]
-    placed, boards = _place(face, starts, width, openings, slats, panels)
     build_up = build_up_of(panels, depth)
+    starts_at = corner.starts_at if corner else Fraction(0)
+    face = face_of(wall, build_up=build_up.total, starts_at=starts_at)
+    if face.rect.width <= 0 or face.rect.height <= 0:
+        raise NothingFitsError("ends, skirting and ceiling leave no face for slats")
+    site = site_of(wall, slats, face, corner)
+    works, rejected = choices(site)
+    chosen = wanted(site, works)
+    if chosen is None:
+        raise NothingFitsError(f"nothing fits a run of {site.run} mm as it is asked for")
+    better = _shifted(site, chosen, face, openings, slats)
+    if better is not None and slats.shift_for_openings:
+        works, chosen = [chosen, *works], better
+    elif better is not None:
+        works = [better, *works]
+    face = face_of(wall, build_up=build_up.total, starts_at=starts_at, widened=_widened(chosen, slats, site))
+    ceiling = ceiling_line(wall)
+    grid = grid_of(site, chosen, face, slats, openings, zones)
+    bands = bands_of(wall, openings, zones)
+    placed, boards, amiss = place(grid, wall, openings, zones, bands, slats, panels)
+    flatness = flatness_of(wall)
+    others = tuple(choice for choice in works if choice is not chosen)[:ALTERNATIVES_SHOWN]
     return SetOut(
         run=slats.run,
-        wall_width=wall.width_mm,
-        wall_height=wall.height_mm,
+        wall_width=wall.width_mm + Fraction(0),
+        wall_height=ceiling.highest if face.sweep else ceiling.lowest,
         face=face.rect,
         skirting=face.skirting,
         skirting_projection=wall.skirting_projection_mm,
         slat_width=width,
         slat_depth=depth,
-        gap=gap,
+        gap=chosen.gap,
         ends=slats.ends,
         build_up=build_up,
         slats=placed,
@@ -91,34 +117,64 @@ def set_out(
         trims=face.trims,
         shadow_gaps=face.shadow_gaps,
         leans=(wall.left.out_of_plumb_mm, wall.right.out_of_plumb_mm),
-        plates=plates_of(openings),
-        alternatives=alternatives_for(run[1] - run[0], width, slats, found),
-        warnings=warnings_for(wall, slats, panels, build_up, run[1] - run[0], found[0], placed, boards),
+        plates=plates_of(openings, build_up),
+        alternatives=others,
+        warnings=notices(
+            wall=wall,
+            openings=openings,
+            slats=slats,
+            panels=panels,
+            build_up=build_up,
+            site=site,
+            chosen=chosen,
+            grid=grid,
+            boards=boards,
+            flatness=flatness,
+            amiss=amiss,
+        ),
+        datum=datum_of(slats.run, slats.datum),
+        turns=corner.turns if corner else "first",
+        chosen=chosen,
+        rejected=tuple(rejected),
+        scribes=scribes_of(wall, face),
+        bands=bands,
+        flatness=flatness,
+        movement=movement_of(
+            slat_width=width,
+            gap=chosen.gap,
+            pitch=width + chosen.gap,
+            panel_width=max(_across(panel.board, slats.run) for panel in boards),
+            species=slats.species,
+            seasons_percent=slats.moisture_percent,
+        ),
     )
 
 
-def _place(
-    face: Face,
-    starts: Sequence[Fraction],
-    width: Fraction,
-    openings: Sequence[Opening],
-    slats: Slats,
-    panels: Panels,
-) -> tuple[tuple[Slat, ...], tuple[Panel, ...]]:
-    """Cut slats and boards at the openings and give each slat its panel."""
-    axes = axes_of(slats.run)
+def _across(rect: Rect, run: str) -> Fraction:
+    return rect.width if run == "upright" else rect.height
+
+
+def _shifted(
+    site: Site, chosen: Alternative, face: Face, openings: Sequence[Opening], slats: Slats
+) -> Alternative | None:
+    """A grid that openings harm less, unless the choice already gave its remainder to the frame."""
+    if any(chosen.widened):
+        return None
+    axes = axes_of(slats.run, slats.datum, face.rect)
     low, high = axes.along(face.rect)
-    division = divide(starts, [width] * len(starts), axes.across(face.rect), high - low, panels)
-    holes = [opening_rect(opening) for opening in openings]
-    lasts = [*division.firsts[1:], len(starts)]
-    placed, boards = [], []
-    for number, (start, end) in enumerate(division.boards):
-        own = range(division.firsts[number], lasts[number])
-        board = axes.rect(start, end, low, high)
-        boards.append(Panel(index=number, board=board, cutouts=cutouts_of(board, holes), slats=tuple(own)))
-        for index in own:
-            extent = axes.rect(starts[index], starts[index] + width, low, high)
-            placed.append(
-                Slat(index=index, extent=extent, pieces=pieces_of(extent, holes, axes), panel=number)
-            )
-    return tuple(placed), tuple(boards)
+    holes = [(axes.across(hole), axes.along(hole)) for hole in (slat_hole(opening) for opening in openings)]
+    return shifted(site, chosen, holes, low, high)
+
+
+def _widened(chosen: Alternative, slats: Slats, site: Site) -> Widened | None:
+    """The remainder that goes to the frame, by side of the wall."""
+    if not any(chosen.widened):
+        return None
+    sides = {end.name: more for end, more in zip(site.ends, chosen.widened, strict=True)}
+    zero = Fraction(0)
+    return Widened(
+        left=sides.get("left", zero),
+        right=sides.get("right", zero),
+        top=sides.get("top", zero),
+        as_trim=chosen.closing == "trim",
+    )

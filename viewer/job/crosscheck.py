@@ -79,7 +79,7 @@ def _layout_checks(parts: Parts) -> list[Problem]:
     wall = parts.values.get("wall")
     if wall is None:
         return []
-    placed = {section: parts.placed(section) for section in ("openings", "zones")}
+    placed = {section: parts.placed(section) for section in ("openings", "zones", "next_walls")}
     slats, panels = parts.values.get("slats"), parts.values.get("panels")
     problems = layout_check(
         wall=wall,
@@ -88,6 +88,7 @@ def _layout_checks(parts: Parts) -> list[Problem]:
         slats=slats or _FITS_ANYWHERE,
         panels=panels if panels is not None else Panels(),
         stock=parts.values.get("stock") if slats is not None else None,
+        next_walls=tuple(item for _, item in placed["next_walls"]),
     )
     missing = tuple(name for name in ("slats", "panels") if parts.values.get(name) is None)
     return [

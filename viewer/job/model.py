@@ -7,7 +7,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from finishes.choice import Finish
 from meshes.cutting.stock import Stock
 from meshes.layout.spacing import Panels, Slats
-from meshes.layout.survey import Opening, Wall, Zone
+from meshes.layout.survey import NextWall, Opening, Wall, Zone
 from meshes.light.lamps import Lighting
 from meshes.light.room import Room
 
@@ -31,6 +31,10 @@ class Job(BaseModel):
         tuple[Opening, ...], Field(max_length=500, description="What the slats must leave free.")
     ] = ()
     zones: Annotated[tuple[Zone, ...], Field(max_length=500, description="Regions with a meaning.")] = ()
+    next_walls: Annotated[
+        tuple[NextWall, ...],
+        Field(max_length=12, description="Walls that go on round the right-hand corner, in their order."),
+    ] = ()
     slats: Annotated[Slats, Field(description="The wanted slats and gaps.")]
     panels: Annotated[Panels, Field(description="The backing boards.")] = Panels()
     stock: Annotated[Stock, Field(description="What can be bought to rip the slats from.")] = Stock()

@@ -1,0 +1,224 @@
+"""Boards behind the grid: panels with their cut-outs, parts, weight, loose slats and fixing points."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+from itertools import pairwise
+
+from meshes.layout.across import Cuts, board_cuts, calm_spans
+from meshes.layout.axes import Span
+from meshes.layout.bands import zone_rect
+from meshes.layout.fixings import Ground, fix_panel, wider_bands
+from meshes.layout.grid import Grid
+from meshes.layout.openings import ACCESSORIES, board_hole, cutouts_of, slat_hole
+from meshes.layout.panels import Division, divide
+from meshes.layout.placed import Band, Fixing, Panel, Rect, Slat
+from meshes.layout.sharing import Row
+from meshes.layout.spacing import Cleared, Panels, Slats
+from meshes.layout.survey import Opening, Wall, Zone
+
+MM3_PER_M3 = 1_000_000_000
+CLOSED_ENDS = ("wall", "inside_corner")
+
+
+def place(
+    grid: Grid,
+    wall: Wall,
+    openings: Sequence[Opening],
+    zones: Sequence[Zone],
+    bands: Sequence[Band],
+    slats: Slats,
+    panels: Panels,
+) -> tuple[tuple[Slat, ...], tuple[Panel, ...], tuple[str, ...]]:
+    """Slats and panels on the wall, numbered from left to right or from the floor up, and what is amiss."""
+    axes = grid.axes
+    row = row_of(grid, wall, zones, slats, panels)
+    access = [axes.across(zone_rect(zone)) for zone in zones if zone.kind == "access"]
+    division = divide(row, panels, access)
+    ground = _ground(grid, wall, openings, zones, bands, division)
+    holes = [board_hole(opening) for opening in openings]
+    last = len(division.outlines) - 1
+    loose_end = {grid.count - 1} if row.span[1] < axes.across(grid.face.rect)[1] else set()
+    loose: set[int] = set(loose_end)
+    made: list[Panel] = []
+    amiss: list[str] = []
+    owner: dict[int, int] = {}
+    for index, (outline, own) in enumerate(zip(division.outlines, division.slats, strict=True)):
+        number = index if axes.forward else last - index
+        fixed = fix_panel(ground, own, outline, panels)
+        loose.update(fixed.loose)
+        owner.update(dict.fromkeys(own, number))
+        amiss += [f"Panel {number}: {words}." for words in fixed.amiss]
+        points = [
+            _fixing(grid, along_run, along_slat, slat, bool(ground.studs))
+            for along_run, along_slat, slat in fixed.points
+        ]
+        made.append(
+            _panel(
+                grid,
+                zones,
+                panels,
+                number,
+                outline,
+                holes=holes,
+                slats=tuple(sorted(grid.number(slat) for slat in own)),
+                weight=row.weight_kg(outline[1] - outline[0], own),
+                removable=index in division.removable,
+                fixings=points,
+            )
+        )
+    made.sort(key=lambda panel: panel.index)
+    slats_made = [
+        Slat(
+            index=grid.number(index),
+            extent=axes.slat(start, width, *grid.reach[index]),
+            pieces=tuple(axes.slat(start, width, *piece) for piece in grid.pieces[index]),
+            panel=owner[index],
+            loose=index in loose,
+        )
+        for index, (start, width) in enumerate(zip(grid.starts, grid.widths, strict=True))
+    ]
+    slats_made.sort(key=lambda slat: slat.index)
+    return tuple(slats_made), _with_cleared(made, slats_made, panels.cleared), tuple(amiss)
+
+
+def row_of(grid: Grid, wall: Wall, zones: Sequence[Zone], slats: Slats, panels: Panels) -> Row:
+    """The slats as the division into panels sees them."""
+    axes = grid.axes
+    start, end = axes.across(grid.face.rect)
+    low = min(bottom for bottom, _ in grid.reach)
+    high = max(top for _, top in grid.reach)
+    wrap = panels.fabric_mm
+    cuts = cuts_for(low + wrap, high - wrap, (), axes.upright, panels)
+    marks = [low + wrap, *cuts.at, high - wrap]
+    depth = slats.as_machined_mm.depth if slats.as_machined_mm else slats.depth_mm
+    return Row(
+        middles=grid.middles,
+        widths=grid.widths,
+        span=(start, end - end_clearance(wall, slats, panels)),
+        height=high - low,
+        part_heights=tuple(after - before for before, after in pairwise(marks)),
+        board_kg_per_mm=(high - low) * panels.thickness_mm * panels.density_kg_m3 / MM3_PER_M3,
+        slat_kg_per_mm=(high - low) * depth * slats.density_kg_m3 / MM3_PER_M3,
+    )
+
+
+def end_clearance(wall: Wall, slats: Slats, panels: Panels) -> Fraction:
+    """Room beside the last panel, so that it goes in; none at an open end, where it goes in from the side."""
+    if slats.run == "level":
+        far_is_closed = True
+    else:
+        far = wall.left if slats.datum == "right" else wall.right
+        far_is_closed = far.meets in CLOSED_ENDS
+    return panels.side_clearance_mm if far_is_closed else Fraction(0)
+
+
+def cuts_for(low: Fraction, high: Fraction, hidden: Sequence[Span], upright: bool, panels: Panels) -> Cuts:
+    """Joints across a board from ``low`` to ``high`` for the sheet's longer side."""
+    return board_cuts(low, high, max(panels.sheet_mm), calm_spans(low, high, hidden, upright))
+
+
+def _panel(
+    grid: Grid,
+    zones: Sequence[Zone],
+    panels: Panels,
+    number: int,
+    outline: Span,
+    *,
+    holes: Sequence[Rect],
+    slats: tuple[int, ...],
+    weight: Fraction,
+    removable: bool,
+    fixings: Sequence[Fixing],
+) -> Panel:
+    axes = grid.axes
+    wrap = panels.fabric_mm
+    low, high = axes.along(grid.face.rect)
+    if grid.face.sweep is not None and axes.upright:
+        places = sorted((axes.at(outline[0]), axes.at(outline[1])))
+        high = grid.face.sweep.lowest_between(places[0], places[1])
+    board = axes.rect(outline[0] + wrap, outline[1] - wrap, low + wrap, high - wrap)
+    hidden = [
+        axes.along(rect)
+        for rect in (zone_rect(zone) for zone in zones if zone.kind == "hidden")
+        if axes.across(rect)[0] <= outline[0] and axes.across(rect)[1] >= outline[1]
+    ]
+    cuts = cuts_for(low + wrap, high - wrap, hidden, axes.upright, panels)
+    marks = [low + wrap, *cuts.at, high - wrap]
+    return Panel(
+        index=number,
+        board=board,
+        cutouts=cutouts_of(board, holes),
+        slats=slats,
+        wrap=wrap,
+        parts=tuple(
+            axes.rect(outline[0] + wrap, outline[1] - wrap, bottom, top) for bottom, top in pairwise(marks)
+        ),
+        weight_kg=weight,
+        removable=removable,
+        fixings=tuple(fixings),
+    )
+
+
+def _ground(
+    grid: Grid,
+    wall: Wall,
+    openings: Sequence[Opening],
+    zones: Sequence[Zone],
+    bands: Sequence[Band],
+    division: Division,
+) -> Ground:
+    axes = grid.axes
+    beside = []
+    for opening in openings:
+        if opening.kind in ACCESSORIES:
+            start, end = axes.across(slat_hole(opening))
+            near = grid.widths[0] + (grid.starts[1] - grid.starts[0] if grid.count > 1 else grid.widths[0])
+            beside.append((start - near + grid.widths[0], end + near - grid.widths[0]))
+    grazed = [
+        (axes.across(rect), axes.along(rect))
+        for rect in (zone_rect(zone) for zone in zones if zone.kind == "raking_light")
+    ]
+    upright = axes.upright
+    studs = tuple(axes.place(at) if upright else at for at in wall.studs_mm)
+    return Ground(
+        starts=grid.starts,
+        middles=grid.middles,
+        widths=grid.widths,
+        pieces=grid.pieces,
+        bands=wider_bands([(axes.across(band.rect), axes.along(band.rect)) for band in bands]),
+        grazed=grazed,
+        beside=beside,
+        joints=frozenset(joint.slat for joint in division.joints),
+        studs=studs,
+        upright=upright,
+    )
+
+
+def _fixing(grid: Grid, along_run: Fraction, along_slat: Fraction, slat: int, on_stud: bool) -> Fixing:
+    at = grid.axes.at(along_run)
+    x, y = (at, along_slat) if grid.axes.upright else (along_slat, at)
+    return Fixing(x=x, y=y, slat=grid.number(slat), on_stud=on_stud)
+
+
+def _with_cleared(
+    made: Sequence[Panel], slats: Sequence[Slat], cleared: Sequence[Cleared]
+) -> tuple[Panel, ...]:
+    """The panels with the points that persons cleared by name, where a slat will cover them."""
+    found = list(made)
+    for point in cleared:
+        slat = next((slat for slat in slats if covers(slat.pieces, point)), None)
+        if slat is None:
+            continue  # ``checks`` names a cleared point that no slat covers
+        panel = found[slat.panel]
+        extra = Fixing(x=point.left_mm, y=point.bottom_mm, slat=slat.index, cleared_by=point.by)
+        found[slat.panel] = replace(panel, fixings=(*panel.fixings, extra))
+    return tuple(found)
+
+
+def covers(pieces: Sequence[Rect], point: Cleared) -> bool:
+    """Whether a slat's pieces cover a point."""
+    return any(
+        piece.left < point.left_mm < piece.right and piece.bottom < point.bottom_mm < piece.top
+        for piece in pieces
+    )

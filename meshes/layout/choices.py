@@ -1,0 +1,68 @@
+"""The set-outs that work on a run, ranked, each with its reason; and those that a rule rejected.
+
+There is no single right spacing: an even gap needs a spacer made for it, a spacer from the drawer leaves a
+remainder at an end, a slat centred on the bed leaves one at both.
+"""
+
+from fractions import Fraction
+
+from meshes.layout.anchored import anchored_spacings
+from meshes.layout.even import even_spacings
+from meshes.layout.placed import Alternative, Rejected
+from meshes.layout.site import Site
+
+RIPPED_COSTS_MM = Fraction(1, 2)
+MADE_SPACER_COSTS_MM = Fraction(1, 4)
+"""In the ranking a ripped slat, and a spacer that has to be made, weigh as much as this much off the wish."""
+
+
+def choices(site: Site) -> tuple[list[Alternative], list[Rejected]]:
+    """All that was tried: what works, best first, and what a rule rejected, in the order it was tried."""
+    works: list[Alternative] = []
+    rejected: list[Rejected] = []
+    for found in (*even_spacings(site), *(anchored_spacings(site) if site.rhythm("slat").plain else ())):
+        if isinstance(found, Rejected):
+            rejected.append(found)
+        elif found.remainder or not any(_alike(found, other) for other in works):
+            works.append(found)
+    works.sort(key=lambda choice: _cost(choice, site))
+    return works, rejected
+
+
+def _alike(one: Alternative, other: Alternative) -> bool:
+    same = (one.kind, one.gap, one.slat_count) == (other.kind, other.gap, other.slat_count)
+    return same and not other.remainder
+
+
+def wanted(site: Site, works: list[Alternative]) -> Alternative | None:
+    """The choice that the job asks for, or None when nothing of that kind works."""
+    slats = site.slats
+    of_kind = [choice for choice in works if choice.kind == slats.spacing]
+    if slats.spacing == "even":
+        evens = [choice for choice in of_kind if choice.ends == slats.ends]
+        return min(evens, key=lambda choice: (abs(choice.gap - slats.gap_mm), -choice.gap), default=None)
+    for choice in of_kind:
+        if slats.spacing == "spacer" and slats.spacers_mm and choice.gap not in slats.spacers_mm:
+            continue
+        if (
+            slats.spacing in ("spacer", "visible_end")
+            and choice.remainder
+            and choice.closing != slats.closing
+        ):
+            continue
+        if slats.spacing in ("centred", "feature") and choice.centred_on != slats.centre_on:
+            continue
+        return choice
+    return None
+
+
+def _cost(choice: Alternative, site: Site) -> tuple[Fraction, int, str]:
+    """Order of preference: near to the wish, little ripping, a spacer at hand; ours, not a standard's."""
+    cost = abs(choice.gap - site.slats.gap_mm)
+    cost += RIPPED_COSTS_MM * ((choice.start_slat > 0) + (choice.end_slat > 0))
+    if choice.spacer not in site.slats.spacers_mm:
+        cost += MADE_SPACER_COSTS_MM
+    for space, slat in ((choice.start_space, choice.start_slat), (choice.end_space, choice.end_slat)):
+        if space and not slat:
+            cost += abs(space - choice.gap) / 2
+    return cost, choice.slat_count, choice.kind

@@ -1,0 +1,196 @@
+"""Loose slats and the fixing points under them.
+
+A panel is pressed to the wall without some of its slats, fixed through board and packing where they will
+stand, and the loose slats go on last::
+
+    panel   |  =   L   =   =   L   =  |      L: loose slats, o: fixing points at most 900 mm apart
+            |      o           o      |      never at a joint, an end, beside an accessory
+            |      o           o      |      or where light grazes the face
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+from math import ceil
+
+from meshes.layout.axes import Span
+from meshes.layout.openings import left_of
+from meshes.layout.spacing import Panels
+from meshes.layout.words import mm
+
+LEAST_LOOSE = 2
+"""Loose slats a panel (common practice)."""
+
+CLEAR_OF_BAND_MM = Fraction(5)
+"""A fixing's own width stays out of a band as well as its middle."""
+
+FROM_END_MM = Fraction(50)
+"""Fixing points keep this far from the end of a slat's piece and of a board (common practice)."""
+
+STUD_HALF_MM = Fraction(12)
+"""How far from the middle of a stud a screw still holds in it (38 mm studs, common practice)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ground:
+    """What decides where a panel can be fixed; (start, end) along the run, (low, high) along the slat.
+
+    ``pieces`` are each slat's lengths; ``bands`` as ``wider_bands`` gives them; ``grazed`` where light grazes
+    the face; ``beside`` the spans along the run next to accessories; ``joints`` the slats over joints;
+    ``studs`` along the run, or along the slats for level ones.
+    """
+
+    starts: Sequence[Fraction]
+    middles: Sequence[Fraction]
+    widths: Sequence[Fraction]
+    pieces: Sequence[Sequence[Span]]
+    bands: Sequence[tuple[Span, Span]]
+    grazed: Sequence[tuple[Span, Span]]
+    beside: Sequence[Span]
+    joints: frozenset[int]
+    studs: tuple[Fraction, ...]
+    upright: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fixed:
+    """A panel's loose slats, fixing points as (along the run, along the slat, slat), and what is amiss."""
+
+    loose: tuple[int, ...]
+    points: tuple[tuple[Fraction, Fraction, int], ...]
+    amiss: tuple[str, ...]
+
+
+def wider_bands(bands: Sequence[tuple[Span, Span]]) -> list[tuple[Span, Span]]:
+    """Bands that the middle of a fixing stays out of, sorted by where they start along the slat."""
+    near = CLEAR_OF_BAND_MM
+    wider = [((start - near, end + near), (low - near, high + near)) for (start, end), (low, high) in bands]
+    return sorted(wider, key=lambda band: band[1])
+
+
+def fix_panel(ground: Ground, own: range, outline: Span, panels: Panels) -> Fixed:
+    """Choose loose slats evenly over the panel, nearer the datum on a tie, and put points under them."""
+    want = max(LEAST_LOOSE, ceil((outline[1] - outline[0]) / panels.fixing_spacing_mm))
+    lines: dict[int, list[Fraction]] = {}
+    for number in range(want):
+        ideal = outline[0] + (outline[1] - outline[0]) * (2 * number + 1) / (2 * want)
+        by_distance = sorted(
+            (slat for slat in own if slat not in lines), key=lambda slat: abs(ground.middles[slat] - ideal)
+        )
+        for slat in by_distance:
+            points = _points(ground, slat, panels) if _may_be_loose(ground, slat) else []
+            if points:
+                lines[slat] = points
+                break
+    amiss = []
+    if len(lines) < want:
+        amiss.append(
+            f"only {len(lines)} of {want} loose slats find a place away from joints, ends, accessories, "
+            "no-drill bands and grazing light: glue it as well, or clear a point by name"
+        )
+    bare = max((_widest(points, ground.pieces[slat]) for slat, points in lines.items()), default=Fraction(0))
+    if bare > panels.fixing_spacing_mm:
+        amiss.append(
+            f"fixing points leave {mm(bare)} mm between them, over {mm(panels.fixing_spacing_mm)}: glue "
+            "there, or clear a point by name"
+        )
+    return Fixed(
+        loose=tuple(sorted(lines)),
+        points=tuple((_line(ground, slat), place, slat) for slat in sorted(lines) for place in lines[slat]),
+        amiss=tuple(amiss),
+    )
+
+
+def _line(ground: Ground, slat: int) -> Fraction:
+    """Where under a slat it is fixed: its middle, or the stud behind it."""
+    stud = _stud_behind(ground, slat)
+    return ground.middles[slat] if stud is None else stud
+
+
+def _stud_behind(ground: Ground, slat: int) -> Fraction | None:
+    """For upright slats on upright studs: a place under the slat and within the stud, nearest the middle."""
+    if not ground.studs or not ground.upright:
+        return None
+    edge = min(CLEAR_OF_BAND_MM, ground.widths[slat] / 4)
+    low = ground.starts[slat] + edge
+    high = ground.starts[slat] + ground.widths[slat] - edge
+    middle = ground.middles[slat]
+    found = [
+        min(max(middle, stud - STUD_HALF_MM), stud + STUD_HALF_MM)
+        for stud in ground.studs
+        if stud - STUD_HALF_MM <= high and stud + STUD_HALF_MM >= low
+    ]
+    inside = (min(max(place, low), high) for place in found)
+    return min(inside, key=lambda place: abs(place - middle), default=None)
+
+
+def _may_be_loose(ground: Ground, slat: int) -> bool:
+    start = ground.starts[slat]
+    end = start + ground.widths[slat]
+    if slat in ground.joints or slat in (0, len(ground.starts) - 1):
+        return False
+    if any(low < end and start < high for low, high in ground.beside):
+        return False
+    if any(low < end and start < high for (low, high), _ in ground.grazed):
+        return False
+    return not (ground.studs and ground.upright and _stud_behind(ground, slat) is None)
+
+
+def _points(ground: Ground, slat: int, panels: Panels) -> list[Fraction]:
+    """Places along a slat, out of every band, as few as the spacing allows."""
+    line = _line(ground, slat)
+    blocked = [span for (start, end), span in ground.bands if start < line < end]
+    allowed = []
+    for low, high in ground.pieces[slat]:
+        if high - low > 2 * FROM_END_MM:
+            allowed += left_of(low + FROM_END_MM, high - FROM_END_MM, blocked)
+    if not ground.upright and ground.studs:
+        allowed = [
+            (max(low, stud - STUD_HALF_MM), min(high, stud + STUD_HALF_MM))
+            for stud in ground.studs
+            for low, high in allowed
+            if max(low, stud - STUD_HALF_MM) <= min(high, stud + STUD_HALF_MM)
+        ]
+    return _spread(sorted(allowed), panels.fixing_spacing_mm)
+
+
+def _spread(allowed: Sequence[Span], spacing: Fraction) -> list[Fraction]:
+    """From the first allowed place to the last, as evenly as the bands leave it, within spacing."""
+    if not allowed:
+        return []
+    first, last = allowed[0][0], allowed[-1][1]
+    found = [first]
+    while found[-1] < last:
+        steps = ceil((last - found[-1]) / spacing)
+        ideal = found[-1] + (last - found[-1]) / steps
+        place = _allowed_near(allowed, ideal, found[-1], found[-1] + spacing)
+        if place is None:
+            break
+        found.append(place)
+    return found
+
+
+def _allowed_near(
+    allowed: Sequence[Span], ideal: Fraction, after: Fraction, reach: Fraction
+) -> Fraction | None:
+    """The allowed place after ``after`` nearest to ``ideal``; one within ``reach`` before one beyond it."""
+    places = [min(max(ideal, low), high) for low, high in allowed if high > after]
+    within = [place for place in places if after < place <= reach]
+    within += [min(high, reach) for low, high in allowed if low <= reach and min(high, reach) > after]
+    if within:
+        return min(within, key=lambda place: (abs(place - ideal), place))
+    beyond = [place for place in places if place > reach]
+    return min(beyond, default=None)
+
+
+def _widest(points: Sequence[Fraction], pieces: Sequence[Span]) -> Fraction:
+    """The most slat between two neighbouring points, openings between them not counted [mm]."""
+    widest = Fraction(0)
+    for before, after in pairwise(points):
+        open_between = sum(
+            (next_low - high for (_, high), (next_low, _) in pairwise(pieces) if before < high < after),
+            Fraction(0),
+        )
+        widest = max(widest, after - before - open_between)
+    return widest

@@ -1,0 +1,67 @@
+"""Floor and ceiling as they really run: out of level, measured at three places, with straight lines between.
+
+::
+
+    ceiling  ____.----'''''      c(x) = floor there + height measured there
+                                 slats plain: level, up to the lowest point; swept: each up to c(x)
+    floor    ----.____           y = 0 at the wall's left end; slats start level, at the highest point
+"""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from meshes.layout.measured import Measured, points
+from meshes.layout.survey import Wall
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """Heights [mm] at the wall's left end, middle and right end."""
+
+    width: Fraction
+    left: Fraction
+    middle: Fraction
+    right: Fraction
+
+    @property
+    def lowest(self) -> Fraction:
+        return min(self.left, self.middle, self.right)
+
+    @property
+    def highest(self) -> Fraction:
+        return max(self.left, self.middle, self.right)
+
+    @property
+    def level(self) -> bool:
+        return self.left == self.middle == self.right
+
+    def at(self, x: Fraction) -> Fraction:
+        """Height at ``x``; beyond the ends the line goes on."""
+        half = self.width / 2
+        if x <= half:
+            return self.left + (self.middle - self.left) * x / half
+        return self.middle + (self.right - self.middle) * (x - half) / half
+
+    def lowest_between(self, start: Fraction, end: Fraction) -> Fraction:
+        """The lowest height between two places: what a square cut must stay under."""
+        found = [self.at(start), self.at(end)]
+        if start < self.width / 2 < end:
+            found.append(self.middle)
+        return min(found)
+
+
+def floor_line(wall: Wall) -> Line:
+    """The finished floor, 0 at the left end."""
+    rise = wall.floor_out_of_level_mm
+    return Line(width=wall.width_mm, left=Fraction(0), middle=rise / 2, right=rise)
+
+
+def ceiling_line(wall: Wall) -> Line:
+    """The ceiling: the floor plus the three heights, or one height with the ceiling's own fall."""
+    if isinstance(wall.height_mm, Measured):
+        floor = floor_line(wall)
+        left, middle, right = points(wall.height_mm)
+        return Line(width=wall.width_mm, left=left, middle=floor.middle + middle, right=floor.right + right)
+    height = Fraction(wall.height_mm)
+    rise = wall.ceiling_out_of_level_mm
+    return Line(width=wall.width_mm, left=height, middle=height + rise / 2, right=height + rise)

@@ -1,0 +1,153 @@
+"""Notices about what was placed: openings, pieces, joints and panels."""
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from itertools import pairwise
+from math import asin, atan2, degrees, hypot
+
+from meshes.layout.across import ABOVE_EYES_MM, STAGGER_MM
+from meshes.layout.grid import Grid
+from meshes.layout.openings import PLATED, opening_rect
+from meshes.layout.placed import BuildUp, Panel, Rect
+from meshes.layout.sharing import LEAST_BEARING_MM, bearing
+from meshes.layout.shift import SHORTEST_PIECE_MM
+from meshes.layout.spacing import Panels, Slats
+from meshes.layout.survey import Opening
+from meshes.layout.words import mm
+
+
+def at_openings(openings: Sequence[Opening], build_up: BuildUp, grid: Grid) -> Iterator[str]:
+    for index, opening in enumerate(openings):
+        name = f"openings[{index}] ({opening.kind})"
+        over = build_up.total - opening.architrave_projection_mm
+        if opening.architrave_mm and over > 0:
+            yield (
+                f"The build-up of {mm(build_up.total)} mm stands {mm(over)} mm over the architrave of "
+                f"{name}: close the edge with a trim at least {mm(over)} mm deep."
+            )
+        if opening.kind in PLATED:
+            yield from _plate_edges(name, opening_rect(opening), grid)
+        if opening.leaf is not None:
+            yield _leaf(name, opening, build_up)
+
+
+def _plate_edges(name: str, plate: Rect, grid: Grid) -> Iterator[str]:
+    """A plate edge over a slat: the slat is cut right across, and beside the plate cloth shows."""
+    start, end = grid.axes.across(plate)
+    for edge, near_end in ((start, True), (end, False)):
+        slat = _slat_over(edge, grid)
+        if slat is None:
+            continue
+        at = grid.starts[slat]
+        bare = edge - at if near_end else at + grid.widths[slat] - edge
+        yield (
+            f"An edge of {name} lies over slat {grid.number(slat)}: {mm(bare)} mm of cloth show beside the "
+            "plate where that slat is cut."
+        )
+
+
+def _slat_over(place: Fraction, grid: Grid) -> int | None:
+    low, high = 0, grid.count
+    while low < high:
+        middle = (low + high) // 2
+        if grid.starts[middle] < place:
+            low = middle + 1
+        else:
+            high = middle
+    slat = low - 1
+    return slat if slat >= 0 and place < grid.starts[slat] + grid.widths[slat] else None
+
+
+def _leaf(name: str, opening: Opening, build_up: BuildUp) -> str:
+    """How far a leaf, turning about a hinge in the wall's plane, opens before its handle meets the slats."""
+    leaf = opening.leaf
+    assert leaf is not None
+    reach, out = float(leaf.width_mm), float(leaf.handle_mm)
+    stop = asin(min(1.0, float(build_up.total) / hypot(reach, out))) + atan2(out, reach)
+    hinge = opening.left_mm if leaf.hinge == "left" else opening.left_mm + opening.width_mm
+    sweep = (hinge - leaf.width_mm, hinge) if leaf.hinge == "left" else (hinge, hinge + leaf.width_mm)
+    return (
+        f"The leaf of {name} folds back over {mm(sweep[0])} to {mm(sweep[1])} mm: with its handle "
+        f"{mm(leaf.handle_mm)} mm out it opens to {180 - degrees(stop):.0f}° before it meets the slats; "
+        "set a stop."
+    )
+
+
+def short_pieces(grid: Grid) -> Iterator[str]:
+    for index, pieces in enumerate(grid.pieces):
+        for low, high in pieces:
+            if high - low < SHORTEST_PIECE_MM:
+                yield (
+                    f"Slat {grid.number(index)} keeps a piece of only {mm(high - low)} mm "
+                    f"(under {mm(SHORTEST_PIECE_MM)}, common practice)."
+                )
+
+
+def slat_joints(slats: Slats, grid: Grid) -> Iterator[str]:
+    if grid.joints is None:
+        return
+    even, odd = grid.joints
+    places = ", ".join(mm(at) for at in even.at), ", ".join(mm(at) for at in odd.at)
+    seen = "" if even.unseen and odd.unseen else " They show: no higher place or hidden zone is in reach."
+    yield (
+        f"Slats are longer than {mm(slats.longest_mm or Fraction(0))} mm: joints at {places[0]} mm and at "
+        f"{places[1]} mm in turn, staggered {mm(STAGGER_MM)} mm (common practice).{seen}"
+    )
+
+
+def about_panels(panels: Panels, boards: Sequence[Panel], grid: Grid) -> Iterator[str]:
+    bridging = [grid.widths[index] for index in _bridging(boards, grid)]
+    least = min((bearing(width, panels) for width in bridging), default=LEAST_BEARING_MM)
+    if least < LEAST_BEARING_MM:
+        yield (
+            f"Joints have only {mm(least)} mm of slat over each board edge "
+            f"({mm(LEAST_BEARING_MM)} is common practice): glue a cleat behind each joint."
+        )
+    across = [panel.outline.width if grid.axes.upright else panel.outline.height for panel in boards]
+    if max(across) > panels.max_width_mm:
+        yield (
+            f"A panel of {mm(max(across))} mm is wider than the {mm(panels.max_width_mm)} allowed: one "
+            "pitch, or what an access zone needs, is already more."
+        )
+    heaviest = max(panel.weight_kg for panel in boards)
+    if heaviest > panels.max_weight_kg:
+        yield (
+            f"The heaviest panel weighs about {mm(heaviest)} kg, over {mm(panels.max_weight_kg)} kg: it "
+            "takes two to carry."
+        )
+    if panels.way_in_mm is not None:
+        narrow, long = sorted(panels.way_in_mm)
+        if any(
+            min(p.board.width, p.board.height) > narrow or max(p.board.width, p.board.height) > long
+            for p in boards
+        ):
+            yield f"Panels do not get in through {mm(narrow)} × {mm(long)} mm: joint boards in the room."
+    jointed = next((panel for panel in boards if len(panel.parts) > 1), None)
+    if jointed is not None:
+        axes = grid.axes
+        places = ", ".join(mm(axes.along(part)[0]) for part in jointed.parts[1:])
+        where = (
+            f"above {mm(ABOVE_EYES_MM)} mm or behind a hidden zone"
+            if axes.upright and _unseen(boards, grid)
+            else "where they show in the gaps"
+        )
+        yield f"Boards are longer than the sheet: jointed across at {places} mm, {where}."
+
+
+def _unseen(boards: Sequence[Panel], grid: Grid) -> bool:
+    return all(grid.axes.along(part)[0] >= ABOVE_EYES_MM for panel in boards for part in panel.parts[1:])
+
+
+def _bridging(boards: Sequence[Panel], grid: Grid) -> list[int]:
+    """The slats, from the datum on, behind which two boards meet."""
+    axes = grid.axes
+    found = []
+    edges = sorted(axes.across(panel.outline) for panel in boards)
+    at = 0
+    for (_, end), (start, _) in pairwise(edges):
+        middle = (start + end) / 2
+        while at < grid.count and grid.middles[at] < middle:
+            at += 1
+        if at < grid.count and grid.middles[at] == middle:
+            found.append(at)
+    return found

@@ -1,0 +1,149 @@
+"""The search for a division of slats into panels, in whole numbers of a common denominator.
+
+All sizes of panel are tried, each once with all panels alike and the rest last, and once as even as possible.
+"""
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import accumulate, pairwise
+from math import ceil, lcm
+
+from meshes.layout.axes import Span
+from meshes.layout.scaled import Scale
+from meshes.layout.sheets import Size, count_sheets
+from meshes.layout.spacing import Panels
+
+LEAST_BEARING_MM = Fraction(10)
+"""A board edge needs this much slat over it to be pinned (common practice)."""
+
+MANY_PANELS = 3
+"""Once something fits, divisions into more than this many times the fewest panels are not looked at."""
+
+NEAR_JOINTS = 6
+"""How many slats back a joint may move to find one that is wide enough."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """The slats along the run that boards are shared out to.
+
+    ``middles``, ``widths`` of the slats; ``span``: the boards' (start, end), side clearance taken off;
+    ``part_heights``: of the boards one above the other, cloth taken off; ``board_kg_per_mm`` and
+    ``slat_kg_per_mm``: weight of a millimetre of board and of slat, measured across the slats.
+    """
+
+    middles: Sequence[Fraction]
+    widths: Sequence[Fraction]
+    span: Span
+    height: Fraction
+    part_heights: tuple[Fraction, ...]
+    board_kg_per_mm: Fraction
+    slat_kg_per_mm: Fraction
+
+    def weight_kg(self, width: Fraction, slats: range) -> Fraction:
+        """Weight of a panel [kg], openings not taken out: it errs towards heavy."""
+        timber = sum((self.widths[slat] for slat in slats), Fraction(0))
+        return width * self.board_kg_per_mm + timber * self.slat_kg_per_mm
+
+
+def bearing(width: Fraction, panels: Panels) -> Fraction:
+    """How much of a slat lies over each of the two boards that meet behind it [mm]."""
+    return (width - panels.joint_clearance_mm) / 2
+
+
+class Search:
+    """The same row and panels, asked for several stretches of slats."""
+
+    def __init__(self, row: Row, panels: Panels) -> None:
+        way_in = panels.way_in_mm or (max(panels.sheet_mm) + row.height,) * 2
+        lengths = [row.height, panels.max_width_mm, panels.joint_clearance_mm, panels.fabric_mm]
+        lengths += [panels.saw_kerf_mm, *panels.sheet_mm, *way_in, *row.span, *row.part_heights]
+        scale = Scale([*lengths, *row.middles, *row.widths])
+        whole = scale.whole
+        self._middles = [whole(middle) for middle in row.middles]
+        self._widths_before = list(accumulate((whole(width) for width in row.widths), initial=0))
+        self._span = whole(row.span[0]), whole(row.span[1])
+        self._height = whole(row.height)
+        self._parts = [whole(height) for height in row.part_heights]
+        self._max_width = whole(panels.max_width_mm)
+        self._clearance = whole(panels.joint_clearance_mm)
+        self._wrap = whole(panels.fabric_mm)
+        self._sheet = whole(panels.sheet_mm[0]), whole(panels.sheet_mm[1])
+        self._kerf = whole(panels.saw_kerf_mm)
+        self._narrow, self._long = sorted(whole(length) for length in way_in)
+        kg = lcm(
+            row.board_kg_per_mm.denominator, row.slat_kg_per_mm.denominator, panels.max_weight_kg.denominator
+        )
+        self._board_kg, self._slat_kg = int(row.board_kg_per_mm * kg), int(row.slat_kg_per_mm * kg)
+        self._max_kg = int(panels.max_weight_kg * kg) * scale.unit
+        least = whole(2 * LEAST_BEARING_MM) + self._clearance
+        wide = [after - before >= least for before, after in pairwise(self._widths_before)]
+        self._wide = None if all(wide) else wide
+
+    def share(self, first: int, after: int) -> tuple[int, ...]:
+        """The slats behind which the joints stand that divide ``first`` to ``after`` into panels."""
+        count = after - first
+        stretch = self._middles[after - 1] - self._middles[first]
+        closest = stretch / (count - 1) if count > 1 else self._max_width
+        most = max(1, min(count, int((self._max_width + self._clearance) / max(closest, 1)) + 1))
+        fewest = ceil(count / most)
+        best: tuple[tuple[bool, int, int, int, int], tuple[int, ...]] | None = None
+        for joints in dict.fromkeys(_sharings(first, count, most)):
+            if best is not None and not best[0][0] and len(joints) + 1 > MANY_PANELS * fewest:
+                break
+            snapped = self._snapped(joints, first)
+            cost = self._cost(first, after, snapped)
+            if best is None or cost < best[0]:
+                best = (cost, snapped)
+        return best[1] if best else ()
+
+    def _snapped(self, joints: tuple[int, ...], first: int) -> tuple[int, ...]:
+        """Each joint moved back to a slat that is wide enough to bear it, if one is near."""
+        if self._wide is None or not any(self._wide):
+            return joints
+        found = []
+        low = first
+        for joint in joints:
+            near = range(joint, max(low, joint - NEAR_JOINTS), -1)
+            low = next((slat for slat in near if self._wide[slat]), joint)
+            found.append(low)
+        return tuple(found)
+
+    def _cost(self, first: int, after: int, joints: Sequence[int]) -> tuple[bool, int, int, int, int]:
+        half = self._clearance // 2
+        start = self._span[0] if first == 0 else self._middles[first - 1] + half
+        end = self._span[1] if after == len(self._middles) else self._middles[after] - half
+        middles = [self._middles[joint] for joint in joints]
+        starts = [start, *(middle + half for middle in middles)]
+        ends = [*(middle - half for middle in middles), end]
+        widths = [high - low for low, high in zip(starts, ends, strict=True)]
+        bounds = pairwise([first, *joints, after])
+        fits = all(self._fits(width, *own) for width, own in zip(widths, bounds, strict=True))
+        sizes = self._board_sizes(widths)
+        sheets = count_sheets(sizes, self._sheet, self._kerf)
+        boards = len(widths)
+        return not fits or sheets is None, sheets or boards, boards, len(sizes), -min(widths)
+
+    def _fits(self, width: int, first: int, after: int) -> bool:
+        timber = self._widths_before[after] - self._widths_before[first]
+        if width > self._max_width or width * self._board_kg + timber * self._slat_kg > self._max_kg:
+            return False
+        return min(width, self._height) <= self._narrow and max(width, self._height) <= self._long
+
+    def _board_sizes(self, widths: Sequence[int]) -> Counter[Size]:
+        sizes: Counter[Size] = Counter()
+        for width, count in Counter(widths).items():
+            for height in self._parts:
+                sizes[width - 2 * self._wrap, height] += count
+        return sizes
+
+
+def _sharings(first: int, count: int, most: int) -> Iterator[tuple[int, ...]]:
+    """Joint slats: panels all alike with the rest last, and as even as possible, for each panel size."""
+    for size in range(most, 0, -1):
+        yield tuple(range(first + size, first + count, size))
+        small, larger = divmod(count, ceil(count / size))
+        sizes = [small + 1] * larger + [small] * (ceil(count / size) - larger)
+        yield tuple(accumulate(sizes[:-1], initial=first))[1:]
