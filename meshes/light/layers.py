@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 
 from meshes.gbuffer import NOTHING, GBuffer
 from meshes.light.charts import Chart, GrooveGroup, Group
+from meshes.light.lamp_cover import lamp_cover
 from meshes.light.polygon import Array
 from meshes.light.props import prop_values
-from meshes.light.site import LampFace, Site
 from meshes.light.transport import Transport
 from meshes.surfaces import SURFACE_ID, SURFACES
 
@@ -89,14 +89,11 @@ def layers(gbuffer: GBuffer, transport: Transport, mask: Floats | None = None) -
             raise ValueError("props: the view shows grey things that the lighting was not solved for")
         rows, values = prop_values(transport.props, where, gbuffer)
         blocks.append(_block(gbuffer, "room", "area", rows, values, weight[rows], transport.props.mix))
-    for number, lamp in enumerate(where.lamps):
-        rows = np.flatnonzero(shining[number] > 0)
-        if len(rows):
+    for number, (lamp, (pixels, share)) in enumerate(zip(where.lamps, shining, strict=True)):
+        if len(pixels):
             only = np.zeros((1, len(where.lamps)))
             only[0, number] = lamp.luminance
-            ones = np.ones((len(rows), 1), np.float32)
-            share = gbuffer.weight[rows] * shining[number][rows]
-            blocks.append(_block(gbuffer, "lamp", "area", rows, ones, share, only))
+            blocks.append(Block(surface="lamp", zone="area", pixels=pixels, values=share[:, None], mix=only))
     return Layers(width=gbuffer.width, height=gbuffer.height, blocks=tuple(blocks))
 
 
@@ -251,44 +248,3 @@ def _room_blocks(
             values = _by_normal(group, points[chosen], normals[chosen])
             blocks.append(_block(gbuffer, "room", "area", rows[chosen], values, share[chosen], group.mix))
     return blocks
-
-
-def lamp_cover(gbuffer: GBuffer, where: Site) -> tuple[Floats, list[Floats]]:
-    """How much of each sample lamps hide (n,), and how much of it each lamp's shining face takes.
-
-    The silhouette is softened over one pixel, as the other edges of the picture are.
-    """
-    eye = where.to_light(gbuffer.eye.astype(np.float64))
-    points = where.to_light(gbuffer.position)
-    hidden = np.zeros(len(points), np.float32)
-    shining = []
-    for lamp in where.lamps:
-        cover = _cover(lamp, eye, points, gbuffer.footprint)
-        seen = cover * (1 - hidden)
-        hidden = hidden + seen
-        lit = float((eye - lamp.corners[0]) @ lamp.normal) > 0
-        shining.append(seen if lit else np.zeros_like(seen))
-    return hidden, shining
-
-
-def _cover(lamp: LampFace, eye: Array, points: Floats, footprint: Floats) -> Floats:
-    height_eye = float((eye - lamp.corners[0]) @ lamp.normal)
-    height = (points - lamp.corners[0].astype(np.float32)) @ lamp.normal.astype(np.float32)
-    span = height_eye - height
-    with np.errstate(divide="ignore", invalid="ignore"):
-        reach = np.where(np.abs(span) > 1e-9, height_eye / span, -1)
-    cover = np.zeros(len(points), np.float32)
-    rows = np.flatnonzero((reach > 1e-6) & (reach < 1 - 1e-6))
-    if not len(rows):
-        return cover
-    crossing = eye + reach[rows, None] * (points[rows] - eye)
-    softness = np.maximum(footprint[rows] * reach[rows], 1e-6)
-    share = np.ones(len(rows))
-    for start, end in ((0, 1), (0, 3)):
-        side = lamp.corners[end] - lamp.corners[start]
-        length = float(np.linalg.norm(side))
-        along = (crossing - lamp.corners[start]) @ (side / length)
-        inside = np.minimum(along, length - along) / softness
-        share *= np.clip(0.5 + inside, 0, 1)
-    cover[rows] = share
-    return cover

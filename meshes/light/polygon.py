@@ -130,7 +130,9 @@ def wedge_grid(x: Array, y: Array, distance: Array, low: Array, high: Array) -> 
         far = np.where(s > 0, near, np.where(s < 0, np.clip(u / np.where(s == 0, 1, s), 0, None), 0.0))
         starts = np.where(s > 0, far[..., :-1, :], far[..., 1:, :])
         ends = np.where(s > 0, far[..., 1:, :], far[..., :-1, :])
-        upright_line = (s == 0) & (u[..., :-1, :] <= 0) & (u[..., 1:, :] > 0)
+        before, after = u[..., :-1, :], u[..., 1:, :]
+        holds = (before <= 0) & (after > 0) if sense > 0 else (before < 0) & (after >= 0)
+        upright_line = (s == 0) & holds
         starts = np.where(s == 0, 0.0, starts)
         ends = np.where(s == 0, np.where(upright_line, np.inf, 0.0), ends)
         first = np.clip(v[..., :-1], starts, ends)

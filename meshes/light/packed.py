@@ -1,0 +1,188 @@
+"""Transports and layers as flat named arrays, and back: what the store writes and the orbit view's export
+reads.
+"""
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from meshes.light.basis import Reduced
+from meshes.light.charts import Chart, GrooveGroup, Group
+from meshes.light.groove import Groove
+from meshes.light.layers import Block, Layers
+from meshes.light.props import PropLight
+from meshes.light.site import LampFace, Site
+from meshes.light.transport import Transport
+
+Arrays = dict[str, NDArray[Any]]
+_PROP_ARRAYS = ("boxes", "counts", "starts", "table", "mix")
+
+
+def site_arrays(where: Site) -> Arrays:
+    """Everything that a solve depends on."""
+    skirting = (-1.0, -1.0) if where.skirting is None else where.skirting
+    return {
+        "site.level": np.array(where.level),
+        "site.box": where.box,
+        "site.face": where.face,
+        "site.plain": np.array(
+            [where.fabric_z, where.front_z, where.slat_width, where.gap, *skirting, *where.reflectance]
+        ),
+        "site.gap_left": where.gap_left,
+        "lamps.names": np.array([lamp.name for lamp in where.lamps], dtype=np.str_),
+        "lamps.corners": np.array([lamp.corners for lamp in where.lamps]),
+        "lamps.normal": np.array([lamp.normal for lamp in where.lamps]),
+        "lamps.plain": np.array([[lamp.luminance, lamp.lumens] for lamp in where.lamps]),
+    }
+
+
+def site_from(arrays: Mapping[str, NDArray[Any]]) -> Site:
+    """The inverse of ``site_arrays``."""
+    plain = [float(value) for value in arrays["site.plain"]]
+    lamps = zip(
+        arrays["lamps.names"],
+        arrays["lamps.corners"],
+        arrays["lamps.normal"],
+        arrays["lamps.plain"],
+        strict=True,
+    )
+    return Site(
+        level=bool(arrays["site.level"]),
+        box=arrays["site.box"],
+        face=arrays["site.face"],
+        fabric_z=plain[0],
+        front_z=plain[1],
+        slat_width=plain[2],
+        gap=plain[3],
+        gap_left=arrays["site.gap_left"],
+        skirting=None if plain[4] < 0 else (plain[4], plain[5]),
+        reflectance=(plain[6], plain[7], plain[8]),
+        lamps=tuple(
+            LampFace(
+                name=str(name),
+                corners=corners,
+                normal=normal,
+                luminance=float(sizes[0]),
+                lumens=float(sizes[1]),
+            )
+            for name, corners, normal, sizes in lamps
+        ),
+    )
+
+
+def transport_arrays(transport: Transport) -> Arrays:
+    """A transport as named arrays; holds no finish."""
+    found = site_arrays(transport.site)
+    section = transport.groove
+    found["groove.plain"] = np.array([section.slat_width, section.gap, section.depth])
+    found["groove.side_edges"], found["groove.base_edges"] = section.side_edges, section.base_edges
+    found["across"], found["along"] = transport.across, transport.along
+    found["worst_residual"] = np.array(transport.worst_residual)
+    for number, reduced in enumerate(transport.reduced):
+        found[f"reduced.{number}.answer"] = reduced.answer
+        found[f"reduced.{number}.source"] = reduced.source
+        found[f"reduced.{number}.gram"] = reduced.gram
+    for name in ("front", "square", "room"):
+        group: Group = getattr(transport, name)
+        found[f"{name}.mix"] = group.mix
+        found[f"{name}.axis"] = np.array([chart.axis for chart in group.charts])
+        found[f"{name}.normal"] = np.array([chart.normal for chart in group.charts])
+        for number, chart in enumerate(group.charts):
+            found[f"{name}.{number}.u"], found[f"{name}.{number}.v"] = chart.u, chart.v
+            found[f"{name}.{number}.table"] = chart.table
+    for name in ("sides", "base"):
+        inside: GrooveGroup = getattr(transport, name)
+        found[f"{name}.mix"], found[f"{name}.table"] = inside.mix, inside.table
+    if transport.props is not None:
+        for name in _PROP_ARRAYS:
+            found[f"props.{name}"] = getattr(transport.props, name)
+    return found
+
+
+def _group_from(arrays: Mapping[str, NDArray[Any]], name: str) -> Group:
+    charts = []
+    for number, (axis, normal) in enumerate(
+        zip(arrays[f"{name}.axis"], arrays[f"{name}.normal"], strict=True)
+    ):
+        charts.append(
+            Chart(
+                axis=int(axis),
+                normal=(float(normal[0]), float(normal[1]), float(normal[2])),
+                u=arrays[f"{name}.{number}.u"],
+                v=arrays[f"{name}.{number}.v"],
+                table=arrays[f"{name}.{number}.table"],
+            )
+        )
+    return Group(charts=tuple(charts), mix=arrays[f"{name}.mix"])
+
+
+def _props_from(arrays: Mapping[str, NDArray[Any]]) -> PropLight | None:
+    if "props.table" not in arrays:
+        return None
+    return PropLight(**{name: arrays[f"props.{name}"] for name in _PROP_ARRAYS})
+
+
+def transport_from(arrays: Mapping[str, NDArray[Any]]) -> Transport:
+    """The inverse of ``transport_arrays``. Raises KeyError where an array is missing."""
+    where = site_from(arrays)
+    width, gap, depth = (float(value) for value in arrays["groove.plain"])
+    return Transport(
+        site=where,
+        groove=Groove(
+            slat_width=width,
+            gap=gap,
+            depth=depth,
+            side_edges=arrays["groove.side_edges"],
+            base_edges=arrays["groove.base_edges"],
+        ),
+        across=arrays["across"],
+        along=arrays["along"],
+        reduced=tuple(
+            Reduced(
+                answer=arrays[f"reduced.{number}.answer"],
+                source=arrays[f"reduced.{number}.source"],
+                gram=arrays[f"reduced.{number}.gram"],
+            )
+            for number in range(len(where.lamps))
+        ),
+        worst_residual=float(arrays["worst_residual"]),
+        front=_group_from(arrays, "front"),
+        square=_group_from(arrays, "square"),
+        room=_group_from(arrays, "room"),
+        sides=GrooveGroup(table=arrays["sides.table"], mix=arrays["sides.mix"]),
+        base=GrooveGroup(table=arrays["base.table"], mix=arrays["base.mix"]),
+        props=_props_from(arrays),
+    )
+
+
+def layers_arrays(layers: Layers) -> Arrays:
+    """Layers as named arrays."""
+    found: Arrays = {
+        "size": np.array([layers.width, layers.height]),
+        "surfaces": np.array([block.surface for block in layers.blocks], dtype=np.str_),
+        "zones": np.array([block.zone for block in layers.blocks], dtype=np.str_),
+    }
+    for number, block in enumerate(layers.blocks):
+        found[f"{number}.pixels"] = block.pixels
+        found[f"{number}.values"] = block.values
+        found[f"{number}.mix"] = block.mix
+    return found
+
+
+def layers_from(arrays: Mapping[str, NDArray[Any]]) -> Layers:
+    """The inverse of ``layers_arrays``. Raises KeyError where an array is missing."""
+    blocks = []
+    for number, (surface, zone) in enumerate(zip(arrays["surfaces"], arrays["zones"], strict=True)):
+        blocks.append(
+            Block(
+                surface=str(surface),
+                zone=str(zone),
+                pixels=arrays[f"{number}.pixels"],
+                values=arrays[f"{number}.values"],
+                mix=arrays[f"{number}.mix"],
+            )
+        )
+    width, height = (int(value) for value in arrays["size"])
+    return Layers(width=width, height=height, blocks=tuple(blocks))
