@@ -1,5 +1,6 @@
 """Files appear whole or not at all: written beside their place under another name, then renamed."""
 
+import errno
 import os
 import secrets
 from collections.abc import Mapping
@@ -14,6 +15,8 @@ def write_all(contents: Mapping[Path, bytes]) -> None:
     waiting: dict[Path, Path] = {}
     try:
         for path, data in contents.items():
+            if path.is_dir():
+                raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR), str(path))
             beside = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
             waiting[beside] = path
             with beside.open("xb") as file:
