@@ -23,6 +23,7 @@ slat.
 
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Literal
 
 from meshes.layout.movement import Movement
 
@@ -286,7 +287,7 @@ class SetOut:
     alternatives: tuple[Alternative, ...] = ()
     warnings: tuple[str, ...] = ()
     datum: str = "left"
-    turns: str = "first"
+    turns: Literal["first", "inside", "outside"] = "first"
     chosen: Alternative | None = None
     rejected: tuple[Rejected, ...] = ()
     scribes: tuple[Scribe, ...] = ()

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Literal
 
 from meshes.layout.axes import axes_of
 from meshes.layout.closing import RunEnd
@@ -22,7 +23,7 @@ class Corner:
     outside corner at the corner itself, where the post stands.
     """
 
-    turns: str
+    turns: Literal["inside", "outside"]
     build_up: Fraction
 
     @property

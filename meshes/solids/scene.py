@@ -64,10 +64,11 @@ def build(
 ) -> Scene:
     """The scene of one wall, or of several that follow each other round corners.
 
-    turns : "inside" or "outside" between each wall and the next (one fewer than walls); extras : grey things
-    that stand in the picture, none by default.
+    turns : "inside" or "outside" between each wall and the next (one fewer than walls); left out, as the
+    set-outs say; extras : grey things that stand in the picture, none by default.
     Raises ValueError where the walls cannot stand in one closed room.
     """
+    turns = turns or [one.turns for one in set_outs[1:] if one.turns != "first"]
     placed = frames(set_outs, turns)
     plan = footprint(set_outs, turns, room)
     height = max(metres(set_out.wall_height) for set_out in set_outs)
