@@ -9,11 +9,11 @@ from pathlib import Path
 
 import numpy as np
 
-from finishes.spectra import COUNT, FIRST_NM, LAST_NM, STEP_NM, Floats, frozen, lagrange_10_nm
+from finishes.spectra import COUNT, FIRST_NM, LAST_NM, Floats, frozen, lagrange_10_nm
 
 log = logging.getLogger(__name__)
 
-TABLE_VERSION = 2
+TABLE_VERSION = 3
 """Raise it when the derivation below changes: the cache file carries it in its name."""
 
 
@@ -101,19 +101,10 @@ def _derive(spectra: Sequence[str]) -> Table:
     return Table(
         weights={name: lamp_weights(power, observers[2]) for name, power in powers.items()},
         weights_10_degree={name: lamp_weights(power, observers[10]) for name, power in powers.items()},
-        observer=frozen(_band_average(observers[2]) * STEP_NM),
+        observer=frozen(lagrange_10_nm(fine).T @ observers[2]),
         observer_1_nm=frozen(observers[2]),
         charts={vintage: frozen(values) for vintage, values in charts.items()},
     )
-
-
-def _band_average(values_1_nm: Floats) -> Floats:
-    """Triangular 10 nm bands, renormalised at the two ends where only half a band lies in the range."""
-    fine = np.arange(FIRST_NM, LAST_NM + 1, dtype=np.float64)
-    centres = np.arange(FIRST_NM, LAST_NM + STEP_NM, STEP_NM, dtype=np.float64)
-    bands = np.maximum(0.0, 1.0 - np.abs(fine[None, :] - centres[:, None]) / STEP_NM)
-    result: Floats = (bands / bands.sum(axis=1, keepdims=True)) @ values_1_nm
-    return result
 
 
 def _read(path: Path, spectra: Sequence[str]) -> Table | None:

@@ -64,7 +64,7 @@ def observer(*, cache_dir: Path | None = None) -> Floats:
     """CIE 1931 2° observer on the 41-value grid, (41, 3), with the 10 nm step multiplied in.
 
     For a spectrum s with ``sum(s * observer()[:, 1]) = 1`` (one cd/m2), ``s @ observer()`` is its XYZ in
-    cd/m2. The values are band averages of the 1 nm observer, not samples.
+    cd/m2. The values are sums over the 1 nm observer by the same cubic as the weights, not samples.
     """
     return _table(cache_dir).observer
 
