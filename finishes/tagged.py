@@ -21,11 +21,6 @@ class Number:
     tag: Tag
     spread: float | None = None
 
-    @property
-    def certain(self) -> bool:
-        """Whether the value rests on something outside the project's own judgement."""
-        return self.tag in ("published", "computed", "measured")
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Range:

@@ -33,10 +33,6 @@ class Tone:
     parts: tuple[tuple[StainEntry, float], ...]
 
     @property
-    def holds_white(self) -> bool:
-        return "white pigment" in self.colorants
-
-    @property
     def dyed(self) -> bool:
         """Whether any of its colour comes from a dye."""
         return "organic dye" in self.colorants

@@ -1,13 +1,10 @@
 """What a person chooses from, one frozen value an entry. Every optical number carries source and tag."""
 
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import Literal
 
 from finishes.catalogue.constants import PublishedLab, Spectrum
 from finishes.tagged import Number, Range, State, Tag
-
-Surface: TypeAlias = Literal["planed", "sanded", "sawn", "end"]
-WOOD_SURFACES: tuple[Surface, ...] = ("planed", "sanded", "sawn", "end")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
