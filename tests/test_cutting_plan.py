@@ -3,6 +3,7 @@
 import json
 import subprocess
 import sys
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -10,10 +11,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from meshes.cutting.demand import smalls
 from meshes.cutting.export import sheets_json, stock_json
 from meshes.cutting.plan import CuttingError, Plan, first_cutting, proven_cutting
 from meshes.cutting.stock import Stock
-from meshes.layout.setout import BuildUp, Panel, Rect, SetOut, Slat, Strip
+from meshes.layout.placed import BuildUp, Panel, Rect, Scribe, SetOut, Slat, Strip
 from meshes.layout.spacing import Panels
 
 ROOT = Path(__file__).parent.parent
@@ -200,6 +202,41 @@ def test_a_trim_that_no_remainder_holds_is_named_to_buy() -> None:
         "width_mm": 12,
         "depth_mm": 32,
     }
+
+
+def test_strips_of_the_frame_keep_their_kind_and_follow_a_wall_out_of_true() -> None:
+    """A trim, a plinth, a shadow gap that tapers from 12 to 19 mm, a scribed strip where there was none."""
+    framed = replace(
+        wall([[(0, 2400)]] * 4),
+        trims=(
+            Strip(side="right", rect=rect(5988, 0, 12, 2400)),
+            Strip(side="bottom", rect=rect(0, 0, 6000, 80), kind="plinth"),
+        ),
+        shadow_gaps=(Strip(side="left", rect=rect(0, 0, 12, 2400), kind="shadow_gap"),),
+        scribes=(
+            Scribe(side="left", at_start=Fraction(19), at_end=Fraction(12)),
+            Scribe(side="top", at_start=Fraction(0), at_end=Fraction(9)),
+        ),
+        gap=Fraction(0),
+    )
+    assert [(one.name, one.length, one.width, one.depth) for one in smalls([framed])] == [
+        ("plinth", 6000, 80, 29),
+        ("scribed strip", 6000, 9, 6),
+        ("shadow strip", 2400, 19, 6),
+        ("trim", 2400, 12, 29),
+    ]
+
+
+def test_a_panel_of_several_boards_is_cut_board_by_board() -> None:
+    one = wall([[(0, 3000)]], boards=[(600, 3000)])
+    parts = (rect(0, 0, 600, 2000), rect(0, 2000, 600, 1000))
+    two = replace(one, panels=(replace(one.panels[0], parts=parts),))
+    with pytest.raises(CuttingError):
+        cut(one)
+    plan = cut(two)
+    assert plan.board_names == ("wall 1 panel 1 part 1", "wall 1 panel 1 part 2")
+    assert plan.sheets is not None
+    assert plan.sheets.order.boards == ((600, 2000), (600, 1000))
 
 
 def test_ready_made_strips_are_counted_beside_it() -> None:

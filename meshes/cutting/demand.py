@@ -13,6 +13,7 @@ from math import ceil
 from meshes.cutting.stock import Stock
 from meshes.layout.placed import SetOut, Strip
 
+ZERO = Fraction(0)
 SOUND_SHARE = Fraction(1, 2)
 """Share of a culled strip that is sound in one piece (common practice: one defect decides, half is good)."""
 FEW = 3
@@ -149,17 +150,39 @@ def _culls(pieces: Sequence[SlatPiece], spares: int, stock: Stock) -> tuple[From
 
 
 def smalls(set_outs: Sequence[SetOut]) -> tuple[Small, ...]:
-    """Trims, shadow strips and spacers of all walls, the longest first."""
+    """Trims, shadow strips, scribed strips and spacers of all walls, the longest first."""
     found: list[Small] = []
     for set_out in set_outs:
-        found += [_strip("trim", strip, set_out.build_up.total) for strip in set_out.trims]
-        found += [_strip("shadow strip", strip, SHADOW_DEPTH) for strip in set_out.shadow_gaps]
-    for gap, depth in sorted({(one.gap, one.slat_depth) for one in set_outs if one.gap}):
-        found += [Small(name="spacer", length=SPACER_LENGTH, width=gap, depth=depth)] * SPACERS
+        scribed = {scribe.side: max(scribe.at_start, scribe.at_end) for scribe in set_out.scribes}
+        for strip in (*set_out.trims, *set_out.shadow_gaps):
+            found.append(_strip(strip, set_out, scribed.pop(strip.side, ZERO)))
+        found += [_scribed(side, width, set_out) for side, width in scribed.items() if width > 0]
+    for thickness, depth in sorted({(_spacer(one), one.slat_depth) for one in set_outs}):
+        if thickness:
+            found += [Small(name="spacer", length=SPACER_LENGTH, width=thickness, depth=depth)] * SPACERS
     return tuple(sorted(found, key=lambda one: (-one.length, one.name)))
 
 
-def _strip(name: str, strip: Strip, depth: Fraction) -> Small:
+def _strip(strip: Strip, set_out: SetOut, scribed: Fraction) -> Small:
+    """A frame strip; where it is cut to a wall out of true, as wide as its wider end."""
+    rect = strip.rect
     lying = strip.side in ("top", "bottom")
-    length, width = (strip.rect.width, strip.rect.height) if lying else (strip.rect.height, strip.rect.width)
-    return Small(name=name, length=length, width=width, depth=depth)
+    length, width = (rect.width, rect.height) if lying else (rect.height, rect.width)
+    shadow = strip.kind == "shadow_gap"
+    return Small(
+        name="shadow strip" if shadow else strip.kind,
+        length=length,
+        width=max(width, scribed),
+        depth=SHADOW_DEPTH if shadow else set_out.build_up.total,
+    )
+
+
+def _scribed(side: str, width: Fraction, set_out: SetOut) -> Small:
+    """A hidden strip where no trim or shadow gap stands between the first slat and what is out of true."""
+    length = set_out.face.width if side in ("top", "bottom") else set_out.face.height
+    return Small(name="scribed strip", length=length, width=width, depth=SHADOW_DEPTH)
+
+
+def _spacer(set_out: SetOut) -> Fraction:
+    """The spacer to measure: the one that the chosen set-out names, else the gap."""
+    return (set_out.chosen.spacer if set_out.chosen is not None else ZERO) or set_out.gap

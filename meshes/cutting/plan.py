@@ -212,9 +212,10 @@ def _boards(
     set_outs: Sequence[SetOut], stock: Stock, panels: Panels
 ) -> tuple[SheetOrder, tuple[str, ...]] | None:
     named = [
-        (f"wall {wall + 1} panel {panel.index + 1}", panel.board)
+        (f"wall {wall + 1} panel {panel.index + 1}" + (f" part {part + 1}" if panel.parts[1:] else ""), rect)
         for wall, set_out in enumerate(set_outs)
         for panel in set_out.panels
+        for part, rect in enumerate(panel.parts or (panel.board,))
     ]
     if not named or panels.thickness_mm == 0:
         return None

@@ -38,8 +38,6 @@ def priced(
     openings: int,
     prices: PriceList | None,
     wall_build: WallBuild = "unknown",
-    fixings: int | None = None,
-    fixings_on_studs: int = 0,
 ) -> Priced:
     """The estimate of one finish on the walls of a job. ``timber`` is the finish's catalogue name."""
     practice = prices.practice if prices is not None else Practice()
@@ -49,8 +47,6 @@ def priced(
         timber=timber,
         openings=openings,
         wall_build=wall_build,
-        fixings=fixings,
-        fixings_on_studs=fixings_on_studs,
         edges_covered=fabric is not None,
         practice=practice,
     )

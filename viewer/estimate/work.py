@@ -16,6 +16,7 @@ from viewer.estimate.needs import decimal
 from viewer.estimate.practice import Practice
 
 WallBuild = Literal["masonry", "board_on_studs", "board_on_dabs", "lath", "unknown"]
+ZERO = Fraction(0)
 SHORTER_BY_MM = 3
 """A pin from the back stays this much short of the slat's face (common practice)."""
 
@@ -70,17 +71,14 @@ def work_of(
     timber: str,
     openings: int,
     wall_build: WallBuild = "unknown",
-    fixings: int | None = None,
-    fixings_on_studs: int = 0,
     edges_covered: bool = True,
     practice: Practice | None = None,
 ) -> Work:
     """Count the work of all walls of a job.
 
-    ``fixings`` None: two rows a panel at the usual spacing. ``edges_covered``: cloth is wrapped round the
-    boards, so that their edges are not painted.
+    ``edges_covered``: cloth is wrapped round the boards, so that their edges are not painted.
     """
-    practice = practice or Practice()
+    points = [point for set_out in set_outs for panel in set_out.panels for point in panel.fixings]
     pieces = [piece for one in plan.timber for piece in one.demand.pieces]
     found = [areas(set_out) for set_out in set_outs]
     build_ups = [set_out.build_up for set_out in set_outs]
@@ -116,8 +114,8 @@ def work_of(
             sum((set_out.face.width * set_out.face.height for set_out in set_outs), Fraction(0))
         ),
         openings=openings,
-        fixings=_usual_fixings(set_outs, practice) if fixings is None else fixings,
-        fixings_on_studs=fixings_on_studs,
+        fixings=len(points) or _usual_fixings(set_outs, practice or Practice()),
+        fixings_on_studs=sum(point.on_stud for point in points),
         wall_build=wall_build,
         pin_mm=decimal(thinnest - SHORTER_BY_MM),
     )
@@ -137,7 +135,11 @@ def _run(set_out: SetOut) -> Fraction:
 
 def _joints(set_out: SetOut) -> Fraction:
     along = set_out.face.height if set_out.run == "upright" else set_out.face.width
-    return max(0, len(set_out.panels) - 1) * along
+    within = ZERO
+    for panel in set_out.panels:
+        across = panel.board.width if set_out.run == "upright" else panel.board.height
+        within += max(0, len(panel.parts) - 1) * across
+    return max(0, len(set_out.panels) - 1) * along + within
 
 
 def _small_strips(plan: Plan) -> dict[str, Decimal]:
