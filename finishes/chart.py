@@ -61,11 +61,19 @@ def chart_png(
     stains = list(tones) or list(catalogue.stain)
     lamp = catalogue.light(light)
     cell_high = size.strip_high * len(coats) + size.gap
+    words = (
+        f"Indicative: from timber type and tone, not measured. Coats from top to bottom: "
+        f"{', '.join(map(str, coats))}. Topcoat: {topcoat}. Light: {catalogue.named('lamp', light).name}. "
+        "What is agreed is the stained off-cut."
+    )
     width = size.label_wide + len(woods) * (size.board_wide + size.gap) + size.gap
-    height = size.head_high + len(stains) * cell_high + 34
+    small = ImageFont.load_default(12)
+    lines = _wrapped(words, small, width - 2 * size.gap)
+    foot_high = 14 + 16 * len(lines)
+    height = size.head_high + len(stains) * cell_high + foot_high
     image = Image.new("RGB", (width, height), PAPER)
     draw = ImageDraw.Draw(image)
-    bold, small = ImageFont.load_default(15), ImageFont.load_default(12)
+    bold = ImageFont.load_default(15)
     for column, wood in enumerate(woods):
         left = size.label_wide + column * (size.board_wide + size.gap)
         draw.text((left, size.head_high - 24), wood, fill=INK, font=bold)
@@ -86,15 +94,22 @@ def chart_png(
                     (size.board_wide, size.strip_high), Image.Resampling.BOX
                 )
                 image.paste(picture, (left, top + strip * size.strip_high))
-    words = (
-        f"Indicative: from timber type and tone, not measured. Coats from top to bottom: "
-        f"{', '.join(map(str, coats))}. Topcoat: {topcoat}. Light: {catalogue.named('lamp', light).name}. "
-        "What is agreed is the stained off-cut."
-    )
-    draw.text((size.gap, height - 24), words, fill=INK, font=small)
+    draw.multiline_text((size.gap, height - foot_high + 6), "\n".join(lines), fill=INK, font=small)
     file = io.BytesIO()
     image.save(file, "PNG")
     return file.getvalue()
+
+
+def _wrapped(text: str, font: ImageFont.FreeTypeFont | ImageFont.ImageFont, width: float) -> list[str]:
+    """The text in lines that fit the width."""
+    lines = [""]
+    for word in text.split():
+        longer = f"{lines[-1]} {word}".strip()
+        if font.getlength(longer) <= width:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
 
 
 def board(look: Appearance, lamp: LampSpectrum, mask: Floats, *, seed: int) -> NDArray[np.uint8]:
