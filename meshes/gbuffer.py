@@ -22,7 +22,8 @@ class GBuffer:
     surface : (n,) uint8 id into ``meshes.surfaces.SURFACES``, NOTHING where no face is;
     part : (n,) int32 index into ``Scene.parts``; face : (n,) int32 index into ``Scene.faces``, -1 for none;
     position, normal : (n, 3) float32 [m], world; normals point towards the viewer's side;
-    footprint : (n,) float32 [m], side of the square that a whole pixel covers on the face, seen head-on.
+    footprint : (n,) float32 [m], side of the square that a whole pixel covers on the face, seen head-on;
+    extent : (n, 2) float32, over how much of its pixel's width and height the sample spreads.
     """
 
     width: int
@@ -35,6 +36,7 @@ class GBuffer:
     position: NDArray[np.float32]
     normal: NDArray[np.float32]
     footprint: NDArray[np.float32]
+    extent: NDArray[np.float32]
     eye: NDArray[np.float32]
     """(3,) [m], where the camera stands."""
     step: NDArray[np.float32]
@@ -43,15 +45,18 @@ class GBuffer:
     def __len__(self) -> int:
         return len(self.pixel)
 
-    def pixel_sides(self, rows: NDArray[np.int64]) -> NDArray[np.float32]:
-        """(len(rows), 2, 3) [m]: from a pixel to its neighbours right and up, on the face that it sees."""
+    def sample_sides(self, rows: NDArray[np.intp]) -> NDArray[np.float32]:
+        """(len(rows), 2, 3) [m]: what each sample spreads over on its face, along the row and up."""
         right, up = self.step
         forward = np.cross(up, right) / np.linalg.norm(np.cross(up, right))
         ray = self.position[rows] - self.eye
         depth = ray @ forward
         normal = self.normal[rows]
         facing = np.minimum((ray * normal).sum(axis=1), np.float32(-1e-6))
-        sides = [depth[:, None] * (move - ray * ((normal @ move) / facing)[:, None]) for move in (right, up)]
+        sides = [
+            (depth * self.extent[rows, k])[:, None] * (move - ray * ((normal @ move) / facing)[:, None])
+            for k, move in enumerate((right, up))
+        ]
         return np.stack(sides, axis=1).astype(np.float32)
 
     def filtered(self, values: NDArray[np.float32]) -> NDArray[np.float32]:

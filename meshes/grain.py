@@ -197,7 +197,7 @@ def figure_mask(scene: Scene, view: GBuffer, figure: Figure) -> Reals:
         here = rows[wall == number] if len(turns) > 1 else rows
         own = slat[wall == number] if len(turns) > 1 else slat
         mask[here] = late_wood(
-            made, own, (view.position[here] - origin[own]) @ turn, view.pixel_sides(here) @ turn
+            made, own, (view.position[here] - origin[own]) @ turn, view.sample_sides(here) @ turn
         )
     return mask
 

@@ -123,6 +123,20 @@ def test_weights_fill_every_pixel_and_filtering_keeps_a_constant():
     assert found.filtered(two).shape == (100, 160, 2)
 
 
+def test_extent_is_the_part_of_the_pixel_that_a_face_covers():
+    """Head-on a slat's edge cuts pixels upright: covered width is the weight, covered height is whole."""
+    scene = build([upright(count=10)], Box(beyond_left_mm=300, beyond_right_mm=300))
+    view = camera("front", scene, 1.0)
+    found = raster(scene, view, 300, 300, 4)
+    y = found.position[:, 1]
+    fronts = (found.surface == SURFACE_ID["slat_front"]) & (y > 0.1) & (y < 2.3)
+    assert (found.weight[fronts] < 0.9).any()
+    np.testing.assert_allclose(found.extent[fronts, 0], found.weight[fronts], atol=1e-5)
+    np.testing.assert_allclose(
+        found.extent[fronts, 1], 1, atol=0.26
+    )  # a sliver holds few of the sixteen rows
+
+
 def test_a_footprint_is_the_size_of_a_pixel_at_its_distance():
     scene = build([upright()], Box(beyond_left_mm=1000, beyond_right_mm=1000))
     view = camera("front", scene, 1.6)

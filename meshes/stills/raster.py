@@ -107,13 +107,14 @@ class _View:
         plain = np.flatnonzero(whole).astype(np.int32)
         mixed = np.flatnonzero(~whole).astype(np.int32)
         strips = np.array([int(_STRIPS * offset[0 if self.strips_along_x else 1]) for offset in offsets])
-        pixel, face, weight, where = _merged(ids[:, mixed], mixed, np.array(offsets), strips, graded)
+        pixel, face, weight, where, extent = _merged(ids[:, mixed], mixed, np.array(offsets), strips, graded)
         pixel = np.concatenate([plain, pixel])
         order = np.argsort(pixel, kind="stable")
         face = np.concatenate([ids[0, plain], face])[order]
         weight = np.concatenate([np.ones(len(plain)), weight])[order]
         where = np.concatenate([np.full((len(plain), 2), 0.5), where])[order]
-        return self._placed(width, rows, pixel[order], face, weight, where)
+        extent = np.concatenate([np.ones((len(plain), 2)), extent])[order]
+        return self._placed(width, rows, pixel[order], face, weight, where, extent)
 
     def _placed(
         self,
@@ -123,6 +124,7 @@ class _View:
         face: NDArray[np.int32],
         weight: Floats,
         where: Floats,
+        extent: Floats,
     ) -> GBuffer:
         """Cross each sample's ray with its face's plane."""
         faces = self.scene.faces
@@ -153,6 +155,7 @@ class _View:
             position=position.astype(np.float32),
             normal=faces.normals.astype(np.float32)[own],
             footprint=(along * length / self.focal).astype(np.float32),
+            extent=extent.astype(np.float32),
             eye=self.camera.eye.astype(np.float32),
             step=(turn.T[:2] / self.focal).astype(np.float32),
         )
@@ -164,11 +167,11 @@ def _merged(
     offsets: Floats,
     strips: NDArray[np.int64],
     graded: NDArray[np.bool_],
-) -> tuple[NDArray[np.int32], NDArray[np.int32], Floats, Floats]:
+) -> tuple[NDArray[np.int32], NDArray[np.int32], Floats, Floats, Floats]:
     """Merge the samples (s, m) of each pixel by face and, on graded faces, by strip.
 
-    Returns pixel (k,), face (k,), weight (k,) and mean offset (k, 2), pixels rising. Samples that hit nothing
-    (a crack between two faces, at most) are left to the others of their pixel.
+    Returns pixel (k,), face (k,), weight (k,), mean offset (k, 2) and extent (k, 2), pixels rising. Samples
+    that hit nothing (a crack between two faces, at most) are left to the others of their pixel.
     """
     count = len(offsets)
     seen = ids >= 0
@@ -185,14 +188,18 @@ def _merged(
     first = np.flatnonzero(differs)
     group, sample, kept = group.ravel(), sample.ravel(), kept.ravel()
     if not len(first):
-        return pixels, np.zeros(0, np.int32), np.zeros(0), np.zeros((0, 2))
+        return pixels, np.zeros(0, np.int32), np.zeros(0), np.zeros((0, 2)), np.zeros((0, 2))
     number = np.diff(first, append=len(group))
-    where = np.add.reduceat(offsets[sample], first, axis=0) / number[:, None]
+    placed = offsets[sample]
+    where = np.add.reduceat(placed, first, axis=0) / number[:, None]
+    extent = np.maximum.reduceat(placed, first, axis=0) - np.minimum.reduceat(placed, first, axis=0)
+    extent += 1 / count  # each sample stands for its own column and row
     row = first // count
     good = kept[first]
     total = np.bincount(row[good], number[good], len(pixels))
     weight = number[good] / total[row[good]]
-    return pixels[row[good]], (group[first][good] // _STRIPS - 1).astype(np.int32), weight, where[good]
+    face = (group[first][good] // _STRIPS - 1).astype(np.int32)
+    return pixels[row[good]], face, weight, where[good], extent[good]
 
 
 def _reach(corners: Floats, eye: Floats) -> tuple[float, float]:
@@ -219,6 +226,7 @@ def _join(parts: list[GBuffer], width: int, height: int) -> GBuffer:
         position=np.concatenate([part.position for part in parts]),
         normal=np.concatenate([part.normal for part in parts]),
         footprint=np.concatenate([part.footprint for part in parts]),
+        extent=np.concatenate([part.extent for part in parts]),
         eye=parts[0].eye,
         step=parts[0].step,
     )

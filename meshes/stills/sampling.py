@@ -3,16 +3,16 @@
 So a pixel has n x n samples of which no two share a column or a row (here n = 3: nine columns, nine rows)::
 
     0 . . | . . . | . . .
-    . . . | 3 . . | . . .
     . . . | . . . | 6 . .
-    ------+-------+------       x of sample (i, j) = (i + (j + 1/2) / n) / n
-    . 1 . | . . . | . . .       y of sample (i, j) = (j + (i + 1/2) / n) / n
-    . . . | . 4 . | . . .
-    . . . | . . . | . 7 .
-    ------+-------+------
-    . . 2 | . . . | . . .
-    . . . | . . 5 | . . .
-    . . . | . . . | . . 8
+    . . . | 3 . . | . . .
+    ------+-------+------       x of sample (i, j) = (i + (p(j) + 1/2) / n) / n
+    . . 1 | . . . | . . .       y of sample (i, j) = (j + (p(i) + 1/2) / n) / n
+    . . . | . . . | . . 7
+    . . . | . . 4 | . . .       p scatters 0 .. n-1, so that a narrow strip of the pixel, too,
+    ------+-------+------       holds samples from top to bottom
+    . 2 . | . . . | . . .
+    . . . | . . . | . 8 .
+    . . . | . 5 . | . . .
 
 and n rises with the number of slats in a pixel.
 """
@@ -59,8 +59,15 @@ def smallest_pitch_px(scene: Scene, camera: Camera, height: int) -> float:
 
 def sample_offsets(side: int) -> list[tuple[float, float]]:
     """(x, y) of each sample in its pixel, from the top left, in (0, 1)."""
+    p = _scattered(side)
     return [
-        ((i + (j + 0.5) / side) / side, (j + (i + 0.5) / side) / side)
+        ((i + (p[j] + 0.5) / side) / side, (j + (p[i] + 0.5) / side) / side)
         for i in range(side)
         for j in range(side)
     ]
+
+
+def _scattered(count: int) -> list[int]:
+    """0 .. count - 1 with neighbours far apart: the ranks of the binary van der Corput sequence."""
+    mirrored = [int(f"{number:04b}"[::-1], 2) for number in range(count)]
+    return [sorted(mirrored).index(value) for value in mirrored]
