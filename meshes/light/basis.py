@@ -17,8 +17,8 @@ import numpy as np
 from meshes.light.polygon import Array
 from meshes.light.system import CLASSES, Light, System
 
-MOST_VECTORS = 14
-RESIDUAL_WANTED = 3e-4
+MOST_VECTORS = 16
+RESIDUAL_WANTED = 1e-4
 _DROPPED = 1e-5
 """A direction that adds less than this of its snapshot is rounding, not light."""
 
@@ -150,7 +150,10 @@ class _Growing:
 
 def build_basis(system: System, direct: Light, training: Array | None = None) -> Basis:
     """Solve finishes until every training finish is met within ``RESIDUAL_WANTED``, or the basis is full."""
-    training = training_finishes() if training is None else training
+    training = training_finishes() if training is None else training.copy()
+    for number in range(len(CLASSES) - 1):  # what this site does not show cannot move its light
+        if number not in system.zone_class and number not in system.room_class:
+            training[:, number] = 0.5
     lamps = range(direct.room.shape[1])
     chosen = middling_finish()
     solved = system.solve(direct, chosen)

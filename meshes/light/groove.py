@@ -164,7 +164,7 @@ class Groove:
 def groove(*, slat_width: float, gap: float, depth: float) -> Groove:
     """A groove with graded zones, more of them the deeper it is; lengths in metres, all > 0."""
     side_zones = int(np.clip(round(7 + 2.5 * depth / gap), 8, 18))
-    base_zones = 8
+    base_zones = 9  # odd: a node lies in the middle
     return Groove(
         slat_width=slat_width,
         gap=gap,

@@ -102,7 +102,7 @@ class LightStore:
         """The arrays of a key, or None where there are none or the file is damaged (it is then removed)."""
         path = self.folder / (key + _SUFFIX)
         try:
-            with np.load(path, allow_pickle=False) as file:
+            with path.open("rb") as raw, np.load(raw, allow_pickle=False) as file:
                 arrays = {name: file[name] for name in file.files}
             os.utime(path)  # read just now: the last to go when room is needed
         except FileNotFoundError:

@@ -1,0 +1,80 @@
+"""The reduced basis against the full solve, and its error bar."""
+
+import numpy as np
+import pytest
+from light_sites import EVENING, MIXED, WHITE_ROOM, reduced_site, wall
+
+from meshes.light.basis import MOST_VECTORS
+from meshes.light.room import Room
+from meshes.light.system import CLASSES
+
+SITES = {
+    "panel": (wall(depth=30), Room(depth_mm=3000), EVENING),
+    "window and strip, skirting": (wall(depth=40, skirting=120), Room(depth_mm=3000), MIXED),
+    "deep and white": (wall(depth=60), WHITE_ROOM, EVENING),
+    "level": (wall(run="level", depth=30), Room(depth_mm=3000), EVENING),
+}
+
+
+@pytest.fixture(scope="module", params=SITES.values(), ids=SITES.keys())
+def reduced(request):
+    return reduced_site(*request.param)
+
+
+def rebuilt(basis, direct, lamp, rho):
+    """Irradiance of every patch (n,) from the reduced system, and its error bar."""
+    small = basis.reduced[lamp]
+    c = small.coefficients(rho[None])
+    snapshots = np.concatenate([one.column(lamp).flat() for one in basis.snapshots], axis=1)
+    light = direct.column(lamp).flat()[:, 0] + snapshots @ (basis.mix[lamp] @ c[0])
+    return light, float(small.residual(rho[None], c)[0])
+
+
+def test_ten_random_finishes_agree_with_the_full_solve(reduced):
+    """Reduced against full below 0.3 % on 99 of 100 patches of room, fronts, sides and the dark end of gaps.
+
+    A patch with less than a hundredth of the brightest patch's light is held to that hundredth.
+    """
+    *_, whole, direct, basis = reduced
+    rng = np.random.default_rng(11)
+    for _ in range(10):
+        rho = np.append(rng.uniform(0.03, 0.9, len(CLASSES) - 1), 1.0)
+        full = whole.solve(direct, rho)
+        for lamp in range(direct.room.shape[1]):
+            exact = full.column(lamp).flat()[:, 0]
+            light, _ = rebuilt(basis, direct, lamp, rho)
+            error = np.abs(light - exact) / np.maximum(exact, 0.01 * exact.max())
+            assert np.sqrt((error**2).mean()) < 5e-4
+            assert np.quantile(error, 0.99) < 3e-3
+
+
+def test_the_residual_is_what_the_full_system_leaves(reduced):
+    """The error bar from the small Gram matrix equals the residual computed on all patches."""
+    *_, whole, direct, basis = reduced
+    rho = np.array([0.8, 0.25, 0.6, 0.4, 1.0])
+    light, bar = rebuilt(basis, direct, 0, rho)
+    patches = len(direct.room)
+    like = direct.column(0)
+    full = type(direct)(light[:patches, None], light[patches:].reshape(like.zones.shape))
+    rest = (full - like - whole.received(whole.reflected(full, rho))).flat()[:, 0]
+    middle = whole.solve(direct, basis.finishes[0]).column(0).flat()[:, 0]
+    field = whole.station_area[..., None] * whole.field.zone_share
+    area = np.concatenate([whole.room_area, field.ravel()])
+    weight = np.sqrt(area) / np.maximum(middle, 1e-3 * middle.max())
+    measured = np.linalg.norm(weight * rest) / np.linalg.norm(weight * light)
+    # the bar comes from differences of squares: rounding leaves it about 1e-8
+    assert bar == pytest.approx(measured, rel=0.05, abs=1e-7)
+
+
+def test_the_basis_is_small_and_its_vectors_few(reduced):
+    *_, basis = reduced
+    assert all(6 <= one.vectors <= MOST_VECTORS <= 16 for one in basis.reduced)
+    assert basis.worst_residual < 1e-3
+
+
+def test_a_solved_finish_is_met_exactly(reduced):
+    *_, direct, basis = reduced
+    solved = (direct.column(0) + basis.snapshots[1].column(0)).flat()[:, 0]
+    light, bar = rebuilt(basis, direct, 0, basis.finishes[1])
+    assert light == pytest.approx(solved, rel=1e-6)
+    assert bar < 1e-6
