@@ -16,6 +16,13 @@ import {
 } from "three";
 import { shift } from "./shifts.js";
 
+/**
+ * Paints the scene into a target, shifted within a pixel (null: not at all); ``footprint`` is the part of a pixel that
+ * the frame stands for.
+ *
+ * @typedef {(target: WebGLRenderTarget, shift: [number, number] | null, footprint: number) => void} Paint
+ */
+
 const MSAA = 4;
 const SHOWN_FROM = 16;
 /** the shifts cover the pixel, so a single one of them needs to cover only the space to its neighbours */
@@ -95,43 +102,21 @@ export class Accumulator {
     return this.count >= FRAMES_AT_REST;
   }
 
-  /**
-   * Draws and shows the next frame. ``footprint`` is told how much of a pixel one frame stands for.
-   *
-   * @param {Scene} scene
-   * @param {import("three").PerspectiveCamera} camera
-   * @param {{value: number}} footprint
-   */
-  frame(scene, camera, footprint) {
-    footprint.value = 1;
-    if (this.count === 0) this.#single(scene, camera);
-    footprint.value = SHARE_AT_REST;
-    this.#shifted(scene, camera);
-    if (this.count >= SHOWN_FROM) this.#present(this.means[this.count % 2]);
-  }
-
-  /** @param {Scene} scene @param {import("three").PerspectiveCamera} camera */
-  #single(scene, camera) {
-    camera.clearViewOffset();
-    this.renderer.setRenderTarget(this.moving);
-    this.renderer.render(scene, camera);
-    this.#present(this.moving);
-  }
-
-  /** @param {Scene} scene @param {import("three").PerspectiveCamera} camera */
-  #shifted(scene, camera) {
-    const { width, height } = this.still;
+  /** Draws and shows the next frame. @param {Paint} paint */
+  frame(paint) {
+    if (this.count === 0) {
+      paint(this.moving, null, 1);
+      this.#present(this.moving);
+    }
     const n = this.count + 1;
     const [x, y] = shift(n - 1);
-    camera.setViewOffset(width, height, x + HALF_STEP - 0.5, y + HALF_STEP - 0.5, width, height);
-    this.renderer.setRenderTarget(this.still);
-    this.renderer.render(scene, camera);
-    camera.clearViewOffset();
+    paint(this.still, [x + HALF_STEP - 0.5, y + HALF_STEP - 0.5], SHARE_AT_REST);
     this.mean.uniforms.before.value = this.means[this.count % 2].texture;
     this.mean.uniforms.frame.value = this.still.texture;
     this.mean.uniforms.share.value = 1 / n;
     this.count = n;
     this.#cover(this.mean, this.means[n % 2]);
+    if (n >= SHOWN_FROM) this.#present(this.means[n % 2]);
   }
 
   /** @param {WebGLRenderTarget} target */

@@ -3,7 +3,7 @@
  * request or where there is no WebGL. Says at its foot what it shows.
  */
 import { Container } from "./container.js";
-import { readWall } from "./glb_reader.js";
+import { fetched, loadWall } from "./load.js";
 import { OrbitInput } from "./orbit_input.js";
 
 /** @typedef {{finish: string, lighting: string, view: string}} Choice */
@@ -28,6 +28,8 @@ export class Picture {
     this.asStill = false;
     /** @type {Choice | null} */
     this.choice = null;
+    /** @type {import("./wall_scene.js").WallScene | null} */
+    this.wall = null;
     /** @type {import("./orbit_view.js").OrbitView | null} */
     this.view = null;
     this.switch.addEventListener("click", () => this.#switchStill());
@@ -35,88 +37,85 @@ export class Picture {
     this.image.addEventListener("error", () => this.#say(this.orbit.words.still_failed));
   }
 
-  /** Loads the mesh and three.js; until then, and without WebGL, the still stays. */
+  /** Loads mesh, light and three.js; until then, and without WebGL, the still stays. */
   async start() {
     if (!document.createElement("canvas").getContext("webgl2")) {
       this.#stillOnly(this.orbit.words.no_webgl);
       return;
     }
     try {
-      const [{ OrbitView }, mesh, figure] = await Promise.all([
-        import("./orbit_view.js"),
-        fetched(this.orbit.mesh),
-        fetched(this.orbit.figure),
-      ]);
+      const [{ OrbitView }, wall] = await Promise.all([import("./orbit_view.js"), loadWall(this.orbit)]);
+      this.wall = wall;
+      await this.#light(this.#places().lighting);
       const canvas = this.#canvas();
-      this.view = new OrbitView(canvas, this.orbit, this.camera, readWall(mesh), new Container(figure));
+      this.view = new OrbitView(canvas, wall, this.camera);
       this.input = new OrbitInput(canvas, this.turning, this.camera);
-      this.view.addEventListener("lost", () => this.#stillOnly(this.orbit.words.lost));
-      this.view.addEventListener("rest", () => (this.frame.dataset.state = "rest"));
-      this.view.addEventListener("drawn", () => {
-        this.frame.dataset.state = "drawing";
-        this.frame.dataset.shown = this.choice?.finish;
-      });
     } catch (error) {
       this.#stillOnly(this.orbit.words.no_webgl);
       throw error;
     }
+    this.view.addEventListener("lost", () => this.#stillOnly(this.orbit.words.lost));
+    this.view.addEventListener("rest", () => (this.frame.dataset.state = "rest"));
+    this.view.addEventListener("drawn", () => {
+      this.frame.dataset.state = "drawing";
+      this.frame.dataset.shown = this.choice?.finish;
+    });
     this.turning.hidden = false;
     if (this.choice) this.show(this.choice);
-    await this.#fetchLights();
+    for (let lighting = 0; lighting < this.orbit.lightings.length; lighting += 1) await this.#light(lighting);
+    this.frame.dataset.light = "all";
   }
 
-  /** The exact light of each lighting, the shown one first; the first shading stands until then and is named. */
-  async #fetchLights() {
-    const shown = this.orbit.lightings.findIndex((one) => one.key === this.choice?.lighting);
-    const order = this.orbit.lightings
-      .map((_, number) => number)
-      .sort((a, b) => Number(b === shown) - Number(a === shown));
-    for (const number of order) {
-      try {
-        const light = new Container(await fetched(this.orbit.lightings[number].light));
-        this.view?.useLight(number, light);
-      } catch {
-        this.#say(this.orbit.words.no_light);
-        return;
-      }
-      this.#sayLight();
-    }
-    this.frame.dataset.light = "exact";
+  /** Fetches the light of a lighting, once. @param {number} lighting */
+  async #light(lighting) {
+    if (!this.wall || this.wall.has(lighting)) return;
+    const light = new Container(await fetched(this.orbit.lightings[lighting].light));
+    if (!this.wall.has(lighting)) this.wall.addLight(lighting, light);
   }
 
-  #sayLight() {
-    if (!this.view || this.asStill) return;
-    const lighting = this.orbit.lightings.findIndex((one) => one.key === this.choice?.lighting);
-    this.#say(this.view.isExact(lighting) ? "" : this.orbit.words.first_light);
+  /** Places of the choice in the lists. */
+  #places() {
+    const { candidates, lightings } = this.orbit;
+    const finish = candidates.findIndex((one) => one.key === this.choice?.finish);
+    return { finish, lighting: lightings.findIndex((one) => one.key === this.choice?.lighting) };
   }
 
   /** @param {Choice} choice */
   show(choice) {
     const moved = choice.view !== this.choice?.view || !this.shown;
     this.choice = choice;
-    const finish = this.orbit.candidates.findIndex((one) => one.key === choice.finish);
-    const lighting = this.orbit.lightings.findIndex((one) => one.key === choice.lighting);
-    this.foot.textContent = this.orbit.words.foot
-      .replace("{finish}", this.orbit.candidates[finish].name)
-      .replace("{lighting}", this.orbit.lightings[lighting].name)
-      .replace("{state}", this.orbit.candidates[finish].state);
-    if (this.view) {
-      if (moved) this.camera.look(this.orbit.views[choice.view]);
-      this.view.show(finish, lighting);
-      this.shown = true;
-      this.#sayLight();
-    }
+    const { finish, lighting } = this.#places();
+    const { candidates, lightings, words } = this.orbit;
+    this.foot.textContent = words.foot
+      .replace("{finish}", candidates[finish].name)
+      .replace("{lighting}", lightings[lighting].name)
+      .replace("{state}", candidates[finish].state);
     if (!this.view || this.asStill) this.#askStill();
+    if (!this.view) return;
+    if (moved) this.camera.look(this.orbit.views[choice.view]);
+    this.shown = true;
+    if (this.wall?.has(lighting)) {
+      this.view.show(finish, lighting);
+      return;
+    }
+    this.#say(words.light_coming);
+    this.#light(lighting).then(
+      () => {
+        this.#say("");
+        if (this.choice) this.show(this.choice);
+      },
+      () => this.#say(words.no_light),
+    );
   }
 
   /** @param {number} x_m along the wall */
   walkTo(x_m) {
-    if (this.orbit.groove.upright) this.camera.walkTo(x_m);
+    if (this.orbit.layout.upright) this.camera.walkTo(x_m);
   }
 
   #askStill() {
     if (!this.choice) return;
-    const address = `${this.orbit.still}?${new URLSearchParams(this.choice)}`;
+    const address = `${this.orbit.still}&${new URLSearchParams(this.choice)}`;
     if (this.image.getAttribute("src") === address) return;
     this.#say(this.orbit.words.still_coming);
     this.image.src = address;
@@ -129,7 +128,7 @@ export class Picture {
     const canvas = this.frame.querySelector("canvas");
     if (canvas) canvas.hidden = this.asStill;
     if (this.asStill) this.#askStill();
-    else this.#sayLight();
+    else this.#say("");
   }
 
   #canvas() {
@@ -158,11 +157,4 @@ export class Picture {
     this.notice.textContent = words;
     this.notice.hidden = words === "";
   }
-}
-
-/** @param {string} address */
-async function fetched(address) {
-  const answer = await fetch(address);
-  if (!answer.ok) throw new Error(`${address} could not be had (${answer.status})`);
-  return answer.arrayBuffer();
 }

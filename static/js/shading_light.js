@@ -110,6 +110,8 @@ export class LightShading {
   constructor(light, words) {
     this.light = light;
     this.words = words;
+    /** @type {Map<string, Float32Array>} tables of coefficients by candidate */
+    this.solved = new Map();
     const { head } = light;
     this.systems = head.lamps.map((/** @type {unknown} */ _lamp, /** @type {number} */ number) => ({
       vectors: light.get(`answer.${number}`).shape[1],
@@ -180,8 +182,15 @@ export class LightShading {
     ]);
   }
 
-  /** Put on a finish: solve, mix, fill the table. @param {import("./orbit_data.js").Candidate} candidate */
-  show({ spectra }) {
+  /** Put on a finish; each is solved once. @param {import("./orbit_data.js").Candidate} candidate */
+  show({ key, spectra }) {
+    if (!this.solved.has(key)) this.solved.set(key, this.#solve(spectra));
+    this.coefficients.image.data = /** @type {Float32Array} */ (this.solved.get(key));
+    this.coefficients.needsUpdate = true;
+  }
+
+  /** Solve, mix, and fill a table of coefficients. @param {import("./orbit_data.js").Spectra} spectra */
+  #solve(spectra) {
     const { light, words } = this;
     const [floor, ceiling, walls] = light.head.room_reflectance;
     /** @type {Record<string, number>} */
@@ -189,7 +198,7 @@ export class LightShading {
     const flat = (/** @type {number} */ value) => this.observer.map(() => value);
     const byClass = light.head.classes.map((/** @type {number} */ id) => spectra.reflectance[words[id]]);
     const columns = columnTristimulus(this.systems, byClass, this.spd, this.observer);
-    const data = /** @type {Float32Array} */ (this.coefficients.image.data);
+    const data = new Float32Array(MOST * GROUPS.length * 2 * words.length * 4);
     GROUPS.forEach((group, place) => {
       const mix = light.get(`${group}.mix`).values;
       words.forEach((word, surface) => {
@@ -199,12 +208,13 @@ export class LightShading {
         [0, 1].forEach((zone) => {
           const rgb = seen[zone] ?? seen[0];
           const row = (place * 2 + zone) * words.length + surface;
-          for (let k = 0; k < rgb.length / 3; k += 1)
+          for (let k = 0; k < rgb.length / 3; k += 1) {
             data.set(rgb.subarray(3 * k, 3 * k + 3), (row * MOST + k) * 4);
+          }
         });
       });
     });
-    this.coefficients.needsUpdate = true;
+    return data;
   }
 
   /** Tristimulus to the display's linear values: adapted to the lighting's white and exposed. @param {Float64Array} xyz */

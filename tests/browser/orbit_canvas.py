@@ -9,20 +9,19 @@ from numpy.typing import NDArray
 DRAW = """
 async ([width, height, view, candidate, lighting]) => {
   window.withWebgl = true;
-  const names = ["orbit_view", "orbit_camera", "glb_reader", "orbit_data", "container"];
-  const [{ OrbitView }, { OrbitCamera }, { readWall }, { orbitData }, { Container }] = await Promise.all(
-    names.map((name) => import(`/static/js/${name}.js`)));
-  const fetched = async (address) => (await fetch(address)).arrayBuffer();
+  const names = ["orbit_view", "orbit_camera", "load", "orbit_data", "container"];
+  const [{ OrbitView }, { OrbitCamera }, { loadWall, fetched }, { orbitData }, { Container }] =
+    await Promise.all(names.map((name) => import(`/static/js/${name}.js`)));
   const orbit = orbitData(document);
   const canvas = document.createElement("canvas");
   Object.assign(canvas.style, { position: "fixed", inset: "0", width: `${width}px`, height: `${height}px` });
   document.body.append(canvas);
   const camera = new OrbitCamera(orbit.space);
   camera.look(orbit.views[view]);
-  const figure = new Container(await fetched(orbit.figure));
-  const shown = new OrbitView(canvas, orbit, camera, readWall(await fetched(orbit.mesh)), figure);
+  const wall = await loadWall(orbit);
+  wall.addLight(lighting, new Container(await fetched(orbit.lightings[lighting].light)));
+  const shown = new OrbitView(canvas, wall, camera);
   shown.show(candidate, lighting);
-  shown.useLight(lighting, new Container(await fetched(orbit.lightings[lighting].light)));
   await new Promise((done) => shown.addEventListener("rest", done, { once: true }));
   const gl = canvas.getContext("webgl2");
   const pixels = new Uint8Array(4 * canvas.width * canvas.height);

@@ -98,7 +98,7 @@ def test_another_finish_changes_the_picture_and_the_numbers_and_asks_the_server_
 
 def test_another_finish_is_drawn_in_the_next_frame(visit: Visits) -> None:
     seen = visit(JOB)
-    seen.page.wait_for_selector("[data-view][data-light=exact]", timeout=120_000)
+    seen.page.wait_for_selector("[data-view][data-light=all]", timeout=120_000)
     frames = seen.page.evaluate(
         """() => new Promise((done) => {
           const view = document.querySelector("[data-view]");

@@ -1,6 +1,6 @@
 """Server-rendered pages and the static files that belong to them."""
 
-from gettext import gettext
+from gettext import gettext, ngettext
 
 from flask import Flask
 
@@ -12,5 +12,5 @@ def init_app(app: Flask) -> None:
     app.register_blueprint(static_files.blueprint)
     app.add_url_rule("/static/<path:filename>", endpoint="static", view_func=static_files.serve)
     jobs.init_app(app)
-    app.jinja_env.globals["_"] = gettext
+    app.jinja_env.globals |= {"_": gettext, "ngettext": ngettext}
     app.jinja_env.globals["three_address"] = "/static/vendor/three.module.js"

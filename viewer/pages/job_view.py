@@ -103,7 +103,7 @@ def finish_view(
         "name": label,
         "make": finish_words(finish, names),
         "state": seen.state,
-        "spread": _("spread in one board ± {spread} ΔE").format(spread=f"{seen.spread_de:.0f}"),
+        "spread": _("± {spread} ΔE within a board").format(spread=f"{seen.spread_de:.0f}"),
         "band": band,
         "checked": checked,
         "swatches": [

@@ -11,8 +11,8 @@ from finishes.adaptation import D65_XYZ
 from finishes.choice import Finish
 from finishes.lamps import lamp
 from meshes.light.lamps import Lighting
-from meshes.solids.glb import glb_bytes
 from meshes.stills.camera import VIEWS
+from viewer.answers.glb import glb_answer
 from viewer.answers.take_off import take_off_answer
 from viewer.catalogue import KINDS
 from viewer.figure import figure_of
@@ -22,7 +22,7 @@ from viewer.job.model import Job
 from viewer.pages import words
 from viewer.pages.bands import band_png
 from viewer.pages.job_view import drawings, finish_view, rod_marks, script_json, set_out_rows
-from viewer.pages.orbit_data import ASPECT, Addresses, colours, orbit_data
+from viewer.pages.orbit_data import ASPECT, Addresses, orbit_data
 from viewer.pages.orbit_figure import figure_bytes
 from viewer.pages.orbit_light import light_bytes
 from viewer.pages.quantities import quantity_rows
@@ -172,12 +172,8 @@ def job(name: str) -> str:
 
 @blueprint.get("/jobs/<name>/wall.glb")
 def mesh(name: str) -> Response:
-    """The wall and its room as GLB, in the colours of the first finish under the first lighting."""
-    on = opened(name)
-    look = on.studio.appearance(on.finishes[0][1])
-    palette = colours(look, on.job.room, on.lightings[0], services().catalogue)
-    data = glb_bytes(on.studio.scene, {word: zones["early"] for word, zones in palette.items()})
-    return kept(data, "model/gltf-binary")
+    """The wall and its room as GLB, the candidates as variants."""
+    return kept(glb_answer(opened(name).job, services().catalogue), "model/gltf-binary")
 
 
 @blueprint.get("/jobs/<name>/figure.bin")

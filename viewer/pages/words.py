@@ -31,8 +31,8 @@ def orbit_words() -> dict[str, str]:
         "orbit_label": _("The wall in its room. Arrow keys turn, plus and minus come nearer and go back."),
         "no_webgl": _("This browser cannot draw the turning view; a still from the server stands here."),
         "lost": _("The graphics were lost; a still from the server stands here. Reload to turn again."),
-        "first_light": _("A quick light for now; the exact one is being worked out …"),
-        "no_light": _("The exact light could not be had; this is a quick one. Stills show the exact one."),
+        "light_coming": _("The light is being worked out …"),
+        "no_light": _("This light could not be had. The numbers and the drawing stand as they are."),
         "still_coming": _("The still is being made …"),
         "still_failed": _("The still could not be had. The numbers and the drawing stand as they are."),
     }

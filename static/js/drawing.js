@@ -1,0 +1,73 @@
+/**
+ * A canvas that is drawn on demand and settles: the loop that single views and boards share. A kind of drawing brings
+ * ``paint``.
+ *
+ * Events: "drawn" after each frame, "rest" when the picture has settled, "lost" when the graphics context is gone.
+ */
+import { WebGLRenderer } from "three";
+import { Accumulator } from "./accumulator.js";
+
+const MOST_PIXELS_PER_POINT = 2;
+
+export class Drawing extends EventTarget {
+  /** @param {HTMLCanvasElement} canvas @param {EventTarget} camera tells of every "change" */
+  constructor(canvas, camera) {
+    super();
+    this.canvas = canvas;
+    this.renderer = new WebGLRenderer({ canvas, antialias: false, powerPreference: "high-performance" });
+    this.accumulator = new Accumulator(this.renderer);
+    this.waiting = 0;
+    this.ready = false;
+    this.listening = new AbortController();
+    const { signal } = this.listening;
+    canvas.addEventListener("webglcontextlost", (event) => this.#lost(event), { signal });
+    camera.addEventListener("change", () => this.redraw(), { signal });
+    this.sizes = new ResizeObserver(() => this.#resize());
+    this.sizes.observe(canvas);
+  }
+
+  /** @type {import("./accumulator.js").Paint} */
+  paint(_target, _shift, _footprint) {
+    throw new Error("a drawing brings its own paint");
+  }
+
+  /** Something changed: start over with the next frame. */
+  redraw() {
+    this.ready = true;
+    this.accumulator.restart();
+    if (!this.waiting) this.waiting = requestAnimationFrame(() => this.#draw());
+  }
+
+  #draw() {
+    this.waiting = 0;
+    if (this.canvas.clientWidth === 0) return;
+    this.accumulator.frame((target, shift, footprint) => this.paint(target, shift, footprint));
+    this.dispatchEvent(new Event("drawn"));
+    if (this.accumulator.done) this.dispatchEvent(new Event("rest"));
+    else this.waiting = requestAnimationFrame(() => this.#draw());
+  }
+
+  #resize() {
+    const { clientWidth, clientHeight } = this.canvas;
+    if (clientWidth === 0 || clientHeight === 0) return;
+    this.renderer.setPixelRatio(Math.min(devicePixelRatio, MOST_PIXELS_PER_POINT));
+    this.renderer.setSize(clientWidth, clientHeight, false);
+    this.accumulator.resize(this.canvas.width, this.canvas.height);
+    if (this.ready) this.redraw();
+  }
+
+  /** @param {Event} event */
+  #lost(event) {
+    event.preventDefault();
+    cancelAnimationFrame(this.waiting);
+    this.dispatchEvent(new Event("lost"));
+  }
+
+  dispose() {
+    cancelAnimationFrame(this.waiting);
+    this.listening.abort();
+    this.sizes.disconnect();
+    this.accumulator.dispose();
+    this.renderer.dispose();
+  }
+}

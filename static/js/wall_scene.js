@@ -1,0 +1,155 @@
+/**
+ * The wall in its room as a scene: one mesh, the light of each lighting, one candidate's colours and figure at a time.
+ * Whoever draws it chooses candidate and lighting before each picture.
+ */
+import {
+  BufferAttribute,
+  BufferGeometry,
+  DataTexture,
+  DoubleSide,
+  FloatType,
+  GLSL3,
+  Group,
+  Mesh,
+  RGBAFormat,
+  Scene,
+  ShaderMaterial,
+} from "three";
+import { STEM_NUMBERS } from "./figure.js";
+import { LightShading, shadeGlsl } from "./shading_light.js";
+import { fragmentShader, lampFragment, lampVertex, vertexShader } from "./wall_shader.js";
+
+export class WallScene {
+  /**
+   * @param {import("./orbit_data.js").OrbitData} orbit
+   * @param {import("./glb_reader.js").Wall} wall
+   * @param {import("./container.js").Container} figure stems of every candidate
+   */
+  constructor(orbit, wall, figure) {
+    this.orbit = orbit;
+    this.grain = {
+      stems: { value: /** @type {DataTexture | null} */ (null) },
+      growth: { value: [1, 0, 1, 1] },
+      knots: { value: [0, 0, 0] },
+      footprint: { value: 1 },
+    };
+    this.stems = orbit.candidates.map((_, candidate) => stemsTexture(figure.get(String(candidate))));
+    /** @type {Map<number, {shading: LightShading, material: ShaderMaterial, lamps: Group}>} by lighting */
+    this.lights = new Map();
+    this.mesh = new Mesh(geometry(wall, orbit));
+    this.mesh.frustumCulled = false;
+    this.scene = new Scene();
+  }
+
+  /** The light of a lighting has come. @param {number} lighting @param {import("./container.js").Container} light */
+  addLight(lighting, light) {
+    const shading = new LightShading(light, this.orbit.surfaces);
+    const material = new ShaderMaterial({
+      glslVersion: GLSL3,
+      vertexShader,
+      fragmentShader: fragmentShader(shadeGlsl, this.orbit.surfaces),
+      uniforms: { ...shading.uniforms, ...this.grain },
+    });
+    this.lights.set(lighting, { shading, material, lamps: lampGroup(light) });
+  }
+
+  /** @param {number} lighting */
+  has(lighting) {
+    return this.lights.has(lighting);
+  }
+
+  /** Put on a candidate under a lighting whose light is there: small systems, a few hundred numbers. @param {number} candidate @param {number} lighting */
+  choose(candidate, lighting) {
+    const light = this.lights.get(lighting);
+    if (!light) throw new Error(`the light of ${lighting} has not come`);
+    const chosen = this.orbit.candidates[candidate];
+    light.shading.show(chosen);
+    this.grain.stems.value = this.stems[candidate];
+    this.grain.growth.value = chosen.figure.growth;
+    this.grain.knots.value = chosen.figure.knots;
+    this.mesh.material = light.material;
+    this.scene.clear().add(this.mesh, light.lamps);
+  }
+
+  dispose() {
+    this.mesh.geometry.dispose();
+    for (const texture of this.stems) texture.dispose();
+    for (const { shading, material } of this.lights.values()) {
+      shading.dispose();
+      material.dispose();
+    }
+  }
+}
+
+/** Sixteen numbers a slat as four texels. @param {import("./container.js").NamedArray} stems */
+function stemsTexture({ shape, values }) {
+  const data = Float32Array.from(values);
+  const texture = new DataTexture(data, STEM_NUMBERS / 4, shape[0], RGBAFormat, FloatType);
+  texture.needsUpdate = true;
+  return texture;
+}
+
+/** @param {import("./glb_reader.js").Wall} wall @param {import("./orbit_data.js").OrbitData} orbit */
+function geometry(wall, orbit) {
+  const made = new BufferGeometry();
+  made.setAttribute("position", new BufferAttribute(wall.position, 3));
+  made.setAttribute("normal", new BufferAttribute(wall.normal, 3));
+  made.setAttribute("surface", new BufferAttribute(wall.surface, 1));
+  made.setAttribute("slat", new BufferAttribute(wall.slat, 1));
+  made.setAttribute("place", new BufferAttribute(places(wall, orbit), 3));
+  made.setIndex(new BufferAttribute(wall.index, 1));
+  return made;
+}
+
+/** Millimetres across, out of and along its slat of each corner. @param {import("./glb_reader.js").Wall} wall @param {import("./orbit_data.js").OrbitData} orbit */
+function places(wall, orbit) {
+  const { upright, fabric_z_m } = orbit.layout;
+  const found = new Float32Array(wall.position.length);
+  wall.slat.forEach((slat, corner) => {
+    if (slat < 0) return;
+    const [x, y, z] = wall.position.subarray(3 * corner, 3 * corner + 3);
+    const [middle, start] = orbit.slats[slat];
+    const [across, along] = upright ? [x, y] : [y, x];
+    found.set(
+      [across - middle, z - fabric_z_m, along - start].map((metres) => 1000 * metres),
+      3 * corner,
+    );
+  });
+  return found;
+}
+
+/** The lamps' faces, as bright as they are. @param {import("./container.js").Container} light */
+function lampGroup(light) {
+  const { head } = light;
+  const group = new Group();
+  const observer = light.get("observer").values;
+  const spd = light.get("spd").values;
+  head.lamps.forEach(
+    (/** @type {{corners: number[][], luminance: number}} */ lamp, /** @type {number} */ number) => {
+      const xyz = [0, 0, 0];
+      for (let band = 0; band < 41; band += 1) {
+        for (let k = 0; k < 3; k += 1) xyz[k] += spd[number * 41 + band] * observer[band * 3 + k];
+      }
+      const shine = head.display.map((/** @type {number[]} */ row) =>
+        Math.max(
+          0,
+          row.reduce((sum, factor, k) => sum + factor * (xyz[k] / xyz[1]) * lamp.luminance, 0),
+        ),
+      );
+      const made = new BufferGeometry();
+      const world = lamp.corners.map(([a, b, z]) => (head.level ? [b, a, z] : [a, b, z]));
+      made.setAttribute("position", new BufferAttribute(Float32Array.from(world.flat()), 3));
+      // the swap of a level wall's frame is a mirror: it turns the order round
+      made.setIndex(head.level ? [0, 2, 1, 0, 3, 2] : [0, 1, 2, 0, 2, 3]);
+      const material = new ShaderMaterial({
+        glslVersion: GLSL3,
+        vertexShader: lampVertex,
+        fragmentShader: lampFragment,
+        uniforms: { shine: { value: shine } },
+        side: DoubleSide,
+      });
+      group.add(new Mesh(made, material));
+    },
+  );
+  return group;
+}
