@@ -2,12 +2,21 @@
 
 import io
 import json
+from collections.abc import Iterator
 
 import pytest
 
 from viewer import create_app
-from viewer.log import configure, event, keep_failure, request_id
+from viewer.log import LOGGER, configure, event, keep_failure, request_id
 from viewer.services import KEY
+
+
+@pytest.fixture(autouse=True)
+def _logging_as_it_was() -> Iterator[None]:
+    handlers, level, passes = LOGGER.handlers[:], LOGGER.level, LOGGER.propagate
+    yield
+    LOGGER.handlers[:], LOGGER.propagate = handlers, passes
+    LOGGER.setLevel(level)
 
 
 def lines(stream: io.StringIO) -> list[dict[str, object]]:

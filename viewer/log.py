@@ -39,9 +39,16 @@ class OneLine(logging.Formatter):
         return json.dumps(line, ensure_ascii=False, default=str)
 
 
+class ToStandardError(logging.Handler):
+    """Writes to whatever standard error is at the time of the event."""
+
+    def emit(self, record: logging.LogRecord) -> None:
+        print(self.format(record), file=sys.stderr, flush=True)
+
+
 def configure(level: str, stream: TextIO | None = None) -> None:
     """Send our events to a stream (by default standard error), replacing what was set before."""
-    handler = logging.StreamHandler(stream or sys.stderr)
+    handler = logging.StreamHandler(stream) if stream is not None else ToStandardError()
     handler.setFormatter(OneLine())
     LOGGER.handlers[:] = [handler]
     LOGGER.setLevel(level.upper())

@@ -54,8 +54,6 @@ def catalogue(folders: tuple[Path, ...]) -> None:
 )
 def run(demo: bool, port: int | None) -> None:
     """Open the web application on this machine and print its address."""
-    import sys
-
     from viewer import create_app
     from viewer.log import configure
     from viewer.serve import listening_socket, serve
@@ -63,7 +61,7 @@ def run(demo: bool, port: int | None) -> None:
     chosen = settings_of()
     catalogue_with(())
     job_commands.prices_of(chosen.prices)
-    configure(chosen.log_level, sys.stderr)
+    configure(chosen.log_level)
     listening = listening_socket(chosen.host, chosen.port if port is None else port, or_free=port is None)
     path = "jobs/demo/" if demo else ""
     serve(create_app(chosen), chosen, listening, say=lambda address: click.echo(f"{address}{path}"))
