@@ -180,7 +180,7 @@ def _ground(
         for rect in (zone_rect(zone) for zone in zones if zone.kind == "raking_light")
     ]
     upright = axes.upright
-    studs = tuple(axes.place(at) if upright else at for at in wall.studs_mm)
+    studs = tuple(sorted(axes.place(at) if upright else at for at in wall.studs_mm))
     return Ground(
         starts=grid.starts,
         middles=grid.middles,

@@ -284,6 +284,8 @@ class SetOut:
     plates: tuple[Plate, ...] = ()
     leans: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0))
     """How far the walls at the left and right end lean into the run at the top [mm]; below 0 away from it."""
+    ceiling: tuple[Fraction, Fraction, Fraction] | None = None
+    """Height of a ceiling that is not level at the wall's left end, middle and right end [mm]."""
     alternatives: tuple[Alternative, ...] = ()
     warnings: tuple[str, ...] = ()
     datum: str = "left"

@@ -117,6 +117,7 @@ def set_out(
         trims=face.trims,
         shadow_gaps=face.shadow_gaps,
         leans=(wall.left.out_of_plumb_mm, wall.right.out_of_plumb_mm),
+        ceiling=None if ceiling.level else (ceiling.left, ceiling.middle, ceiling.right),
         plates=plates_of(openings, build_up),
         alternatives=others,
         warnings=notices(
