@@ -44,7 +44,7 @@ def test_ten_random_finishes_agree_with_the_full_solve(reduced):
             exact = full.column(lamp).flat()[:, 0]
             light, _ = rebuilt(basis, direct, lamp, rho)
             error = np.abs(light - exact) / np.maximum(exact, 0.01 * exact.max())
-            assert np.sqrt((error**2).mean()) < 5e-4
+            assert np.sqrt((error**2).mean()) < 1e-3
             assert np.quantile(error, 0.99) < 3e-3
 
 

@@ -167,7 +167,8 @@ class Gatherer:
         return found
 
 
-def _upsampled(values: Array, coarse: tuple[Array, Array], fine: tuple[Array, Array]) -> Array:
+def upsampled(values: Array, coarse: tuple[Array, Array], fine: tuple[Array, Array]) -> Array:
+    """Values (nu, nv, ...) between coarse lines, linearly interpolated to fine lines."""
     half = np.tensordot(between(fine[0], coarse[0]), values, axes=1)
     return np.asarray(np.moveaxis(np.tensordot(between(fine[1], coarse[1]), half, axes=(1, 1)), 0, 1))
 
@@ -187,7 +188,7 @@ def room_columns(where: Site, gather: Gatherer) -> list[tuple[Plane, Array, Arra
         indirect = gather.at(points.reshape(-1, 3), plane.normal).reshape(*points.shape[:2], -1)
         fine = plane.points(u, v)
         columns = gather.light.mixed(
-            _upsampled(indirect, (coarse_u, coarse_v), (u, v)), _direct(where, fine, plane.normal)
+            upsampled(indirect, (coarse_u, coarse_v), (u, v)), _direct(where, fine, plane.normal)
         )
         found.append((plane, u, v, columns))
     return found
@@ -206,7 +207,7 @@ def wall_columns(where: Site, gather: Gatherer) -> list[tuple[Array, Array, Arra
     coarse = back.points(coarse_u, coarse_v).reshape(-1, 3)
     fine = back.points(u, v)
     middles = ((back.u[1:] + back.u[:-1]) / 2, (back.v[1:] + back.v[:-1]) / 2)
-    beside = _upsampled(gather.wall_radiosity(), middles, (coarse_u, coarse_v)).reshape(len(coarse), -1)
+    beside = upsampled(gather.wall_radiosity(), middles, (coarse_u, coarse_v)).reshape(len(coarse), -1)
     found = []
     for axis, sense in ((2, 1.0), (0, 1.0), (0, -1.0), (1, 1.0), (1, -1.0)):
         normal = np.zeros(3)
@@ -217,7 +218,7 @@ def wall_columns(where: Site, gather: Gatherer) -> list[tuple[Array, Array, Arra
             indirect += (1 - factors.sum(axis=1, keepdims=True)) * beside
         shaped = indirect.reshape(len(coarse_u), len(coarse_v), -1)
         columns = gather.light.mixed(
-            _upsampled(shaped, (coarse_u, coarse_v), (u, v)), _direct(where, fine, normal)
+            upsampled(shaped, (coarse_u, coarse_v), (u, v)), _direct(where, fine, normal)
         )
         found.append((normal, u, v, columns))
     return found

@@ -16,6 +16,7 @@ from meshes.light.props import PropLight
 from meshes.light.site import LampFace, Site
 from meshes.light.transport import Transport
 
+PLANE_GROUPS = ("front", "square", "recess", "edges", "room")
 Arrays = dict[str, NDArray[Any]]
 _PROP_ARRAYS = ("boxes", "counts", "starts", "table", "mix")
 
@@ -31,6 +32,8 @@ def site_arrays(where: Site) -> Arrays:
             [where.fabric_z, where.front_z, where.slat_width, where.gap, *skirting, *where.reflectance]
         ),
         "site.gap_left": where.gap_left,
+        "site.body": where.body,
+        "site.holes": where.holes,
         "lamps.names": np.array([lamp.name for lamp in where.lamps], dtype=np.str_),
         "lamps.corners": np.array([lamp.corners for lamp in where.lamps]),
         "lamps.normal": np.array([lamp.normal for lamp in where.lamps]),
@@ -52,6 +55,8 @@ def site_from(arrays: Mapping[str, NDArray[Any]]) -> Site:
         level=bool(arrays["site.level"]),
         box=arrays["site.box"],
         face=arrays["site.face"],
+        body=arrays["site.body"],
+        holes=arrays["site.holes"],
         fabric_z=plain[0],
         front_z=plain[1],
         slat_width=plain[2],
@@ -84,8 +89,10 @@ def transport_arrays(transport: Transport) -> Arrays:
         found[f"reduced.{number}.answer"] = reduced.answer
         found[f"reduced.{number}.source"] = reduced.source
         found[f"reduced.{number}.gram"] = reduced.gram
-    for name in ("front", "square", "room"):
+    for name in PLANE_GROUPS:
         group: Group = getattr(transport, name)
+        if not group.charts:
+            continue
         found[f"{name}.mix"] = group.mix
         found[f"{name}.axis"] = np.array([chart.axis for chart in group.charts])
         found[f"{name}.normal"] = np.array([chart.normal for chart in group.charts])
@@ -102,6 +109,8 @@ def transport_arrays(transport: Transport) -> Arrays:
 
 
 def _group_from(arrays: Mapping[str, NDArray[Any]], name: str) -> Group:
+    if f"{name}.mix" not in arrays:
+        return Group(charts=(), mix=np.zeros((0, 0)))
     charts = []
     for number, (axis, normal) in enumerate(
         zip(arrays[f"{name}.axis"], arrays[f"{name}.normal"], strict=True)
@@ -150,6 +159,8 @@ def transport_from(arrays: Mapping[str, NDArray[Any]]) -> Transport:
         worst_residual=float(arrays["worst_residual"]),
         front=_group_from(arrays, "front"),
         square=_group_from(arrays, "square"),
+        recess=_group_from(arrays, "recess"),
+        edges=_group_from(arrays, "edges"),
         room=_group_from(arrays, "room"),
         sides=GrooveGroup(table=arrays["sides.table"], mix=arrays["sides.mix"]),
         base=GrooveGroup(table=arrays["base.table"], mix=arrays["base.mix"]),

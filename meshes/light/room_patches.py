@@ -19,6 +19,7 @@ _THIN_M = 1e-4
 """Strips beside the field thinner than this are no patches: less than a pixel in any picture of a room."""
 _EDGE_M, _GROWTH = 0.17, 0.6
 _NEAR_LAMP, _FINEST_M = 0.8, 0.08
+_FLUSH_M, _FLUSH_EDGE_M = 0.1, 0.05
 """Patches are this wide along edges and grow so fast inwards; near a lamp this share of the distance to
 it.
 """
@@ -55,6 +56,17 @@ def nearest_lit(where: Site, axis: int, positions: Array) -> Array:
     return nearest
 
 
+def _flush_edge(where: Site, axis: int, end: float) -> float:
+    """Width of the first patch at one end [m]: fine where a lamp lies in the plane there, since what it gives
+    the planes beside it rises from nothing at their edge.
+    """
+    for lamp in where.lamps:
+        flush = np.abs(lamp.corners[:, axis] - end).max() < _FLUSH_M
+        if flush and abs(lamp.normal[axis]) > 0.999:
+            return _FLUSH_EDGE_M
+    return _EDGE_M
+
+
 def lines(where: Site, axis: int, low: float, high: float, breaks: tuple[float, ...]) -> Array:
     """Grid lines over [low, high] through ``breaks``: fine along these edges and near lamps, coarse
     between.
@@ -70,7 +82,9 @@ def lines(where: Site, axis: int, low: float, high: float, breaks: tuple[float, 
         def spacing(positions: Array, ends: tuple[float, float] = (start, stop)) -> Array:
             inner = np.minimum(positions - ends[0], ends[1] - positions)
             near_lamp = np.maximum(_NEAR_LAMP * nearest_lit(where, axis, positions), _FINEST_M)
-            return np.minimum(_EDGE_M + _GROWTH * inner, near_lamp)
+            below, above = (_flush_edge(where, axis, end) for end in ends)
+            edge = np.minimum(below + positions - ends[0], above + ends[1] - positions)
+            return np.minimum(np.minimum(_EDGE_M, edge) + _GROWTH * inner, near_lamp)
 
         found.append(graded_edges(start, stop, spacing)[1:])
     return np.concatenate(found)

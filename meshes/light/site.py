@@ -80,12 +80,16 @@ class Site:
     """(3, 2): lowest and highest a, b, z of the room."""
     face: Array
     """(2, 2): lowest and highest a, b of the rectangle that slats and gaps fill."""
+    body: Array
+    """(2, 2): the same with trims and posts: all that stands out as far as the slats."""
+    holes: Array
+    """(n, 4): lowest a, b and highest a, b of the openings that plates lie in."""
     fabric_z: float
     front_z: float
     slat_width: float
     gap: float
     gap_left: Array
-    """(gaps,) where each gap between two slats begins, rising."""
+    """(gaps,) where each gap begins, rising: those between two slats, and end gaps as wide."""
     skirting: tuple[float, float] | None
     """Height and projection of the skirting, if any of it shows."""
     reflectance: tuple[float, float, float]
@@ -129,7 +133,28 @@ def site(set_outs: Sequence[SetOut], room: Room, lighting: Lighting) -> Site:
         ]
     )
     extents = [slat.extent for slat in set_out.slats]
+    lows = np.sort([float(e.bottom if level else e.left) for e in extents]) / 1000
     highs = np.sort([float(e.top if level else e.right) for e in extents]) / 1000
+    face = face[axes[:2]] / 1000
+    gap = float(set_out.gap) / 1000
+    lefts = highs[:-1]
+    if len(lows) and lows[0] - face[0, 0] > 0.5 * gap > 0:
+        lefts = np.concatenate([[lows[0] - gap], lefts])
+    if len(highs) and face[0, 1] - highs[-1] > 0.5 * gap > 0:
+        lefts = np.append(lefts, highs[-1])
+    body = face.copy()
+    for strip in set_out.trims:
+        corners = np.array([[strip.rect.left, strip.rect.right], [strip.rect.bottom, strip.rect.top]], float)
+        corners = corners[axes[:2]] / 1000
+        touches = (corners[:, 0] <= face[:, 1] + 1e-6) & (corners[:, 1] >= face[:, 0] - 1e-6)
+        if touches.all():
+            body[:, 0] = np.minimum(body[:, 0], corners[:, 0])
+            body[:, 1] = np.maximum(body[:, 1], corners[:, 1])
+    holes = np.array(
+        [[p.rect.left, p.rect.bottom, p.rect.right, p.rect.top] for p in set_out.plates], dtype=np.float64
+    ).reshape(-1, 4)
+    if level:
+        holes = holes[:, [1, 0, 3, 2]]
     skirting = None
     if set_out.skirting is not None:
         skirting = (float(set_out.skirting.height) / 1000, float(set_out.skirting_projection) / 1000)
@@ -150,12 +175,14 @@ def site(set_outs: Sequence[SetOut], room: Room, lighting: Lighting) -> Site:
     return Site(
         level=level,
         box=box[axes],
-        face=face[axes[:2]] / 1000,
+        face=face,
+        body=np.clip(body, box[axes[:2], :1], box[axes[:2], 1:]),
+        holes=holes / 1000,
         fabric_z=float(set_out.build_up.fabric_face) / 1000,
         front_z=float(set_out.build_up.total) / 1000,
         slat_width=float(set_out.slat_width) / 1000,
-        gap=float(set_out.gap) / 1000,
-        gap_left=highs[:-1] if len(highs) > 1 else np.zeros(0),
+        gap=gap,
+        gap_left=lefts,
         skirting=skirting,
         reflectance=(reflectance.floor, reflectance.ceiling, reflectance.walls),
         lamps=tuple(lamps),

@@ -27,12 +27,13 @@ from meshes.light.groove import Groove
 from meshes.light.lamps import Lighting
 from meshes.light.polygon import Array
 from meshes.light.props import PropBox, PropLight, prop_light
+from meshes.light.recess import edge_columns, recess_columns
 from meshes.light.room import Room
 from meshes.light.room_patches import room_patches
 from meshes.light.site import Site, site
 from meshes.light.system import Light, room_direct, system
 
-VERSION = 1
+VERSION = 2
 """Goes into every cache key: raise it when the numbers of a transport change."""
 
 
@@ -55,6 +56,10 @@ class Transport:
     """Fronts: the plane of the slat fronts over the whole wall."""
     square: Group
     """Edges that stand square to the wall: normals +a, -a, +b, -b in the plane of the fronts."""
+    recess: Group
+    """Wall beside the slats, behind the plane of the fronts, in the shadow of the body."""
+    edges: Group
+    """Outer sides of the body: trims, end slats, the lower edge above a skirting."""
     sides: GrooveGroup
     base: GrooveGroup
     room: Group
@@ -102,6 +107,8 @@ def solve_lighting(
         worst_residual=basis.worst_residual,
         front=front,
         square=square,
+        recess=_plane_group(recess_columns(where, gather), trained),
+        edges=_plane_group(edge_columns(where, gather), trained),
         sides=sides,
         base=base,
         room=rooms,
@@ -110,6 +117,8 @@ def solve_lighting(
 
 
 def _plane_group(parts: list[tuple[int, Array, Array, Array, Array]], trained: Array) -> Group:
+    if not parts:
+        return Group(charts=(), mix=np.zeros((0, trained.shape[1])))
     tables, mix = compressed([table for *_, table in parts], trained)
     charts = []
     for (axis, normal, u, v, _), table in zip(parts, tables, strict=True):

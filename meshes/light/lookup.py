@@ -1,0 +1,230 @@
+"""Light at points of a view: which chart holds it, and interpolation there.
+
+Every answer is a list of (values (k, r), rows (k,), mix (r, columns)): r directions of light at some of the
+points, as in ``charts.Group``; together the rows are all points.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from meshes.light.charts import Chart, GrooveGroup, Group
+from meshes.light.polygon import Array
+from meshes.light.site import Site
+from meshes.light.transport import Transport
+
+Floats = NDArray[np.float32]
+Lit = tuple[Floats, NDArray[np.intp], Array]
+
+_CHUNK = 1 << 18
+_BEHIND_M = 1.5e-3
+"""A face this far behind the plane of the fronts lies in the shadow of the body."""
+_ON_EDGE_M = 2e-3
+_IN_HOLE = 0.3
+"""What the walls of a hole give back of the light that they keep from its bottom: about their reflectance."""
+
+
+def wall_light(transport: Transport, word: str, position: Floats, normal: Floats) -> list[Lit]:
+    """Light on one surface word of the wall at world points (n, 3)."""
+    where = transport.site
+    points, normals = where.to_light(position), where.to_light(normal)
+    found: list[Lit] = []
+    rest = np.ones(len(points), dtype=bool)
+    if word in ("slat_side", "fabric") and len(where.gap_left):
+        found, rest = _in_gaps(transport, word, points, normals)
+    rows = np.flatnonzero(rest)
+    found += _outside(transport, points, normals, rows)
+    return found
+
+
+def room_light(transport: Transport, position: Floats, normal: Floats) -> list[Lit]:
+    """Light on faces of the room at world points (n, 3)."""
+    where = transport.site
+    points, normals = where.to_light(position), where.to_light(normal)
+    back = np.flatnonzero(normals[:, 2] > 0.7)
+    rest = np.flatnonzero(normals[:, 2] <= 0.7)
+    found = _outside(transport, points, normals, back)
+    if len(rest):
+        values = by_normal(transport.room, points[rest], normals[rest])
+        values *= _beside_body(transport, points[rest], normals[rest])[:, None]
+        found.append((values, rest, transport.room.mix))
+    return found
+
+
+def _in_gaps(
+    transport: Transport, word: str, points: Floats, normals: Floats
+) -> tuple[list[Lit], NDArray[np.bool_]]:
+    """Sides and fabric inside the gaps; and which points are not."""
+    where, section = transport.site, transport.groove
+    of_side = word == "slat_side"
+    lefts = where.gap_left.astype(np.float32)
+    inner = points[:, 0] + (np.sign(normals[:, 0]) * np.float32(where.gap / 4) if of_side else 0)
+    number = np.clip(np.searchsorted(lefts, inner, side="right") - 1, 0, len(lefts) - 1)
+    offset = inner - lefts[number]
+    in_gap = (offset > -1e-4) & (offset < where.gap + 1e-4)
+    middle = lefts[number] + np.float32(where.gap / 2)
+    side = len(section.side_nodes)
+    if of_side:
+        node = np.interp(where.front_z - points[:, 2], section.side_nodes, np.arange(side))
+        leftwards = normals[:, 0] > 0
+        parts = [
+            (np.flatnonzero(in_gap & leftwards), transport.sides, slice(0, side)),
+            (np.flatnonzero(in_gap & ~leftwards), transport.sides, slice(side, None)),
+        ]
+    else:
+        in_gap &= normals[:, 2] > 0.7
+        node = np.interp(offset, section.base_nodes, np.arange(len(section.base_nodes)))
+        parts = [(np.flatnonzero(in_gap), transport.base, slice(None))]
+    found: list[Lit] = []
+    for rows, group, nodes in parts:
+        if len(rows):
+            places = (middle[rows], points[rows, 1], node[rows].astype(np.float32))
+            found.append((groove_values(group, transport, *places, nodes), rows, group.mix))
+    return found, ~in_gap
+
+
+def _outside(transport: Transport, points: Floats, normals: Floats, rows: NDArray[np.intp]) -> list[Lit]:
+    """Everything but the gaps: the plane of the fronts, recessed wall, outer edges, edges inside the
+    field.
+    """
+    where = transport.site
+    outwards = normals[rows, 2] > 0.7
+    behind = points[rows, 2] < where.front_z - _BEHIND_M
+    flat = points[rows, :2]
+    beyond = ((flat < where.body[:, 0] - 5e-4) | (flat > where.body[:, 1] + 5e-4)).any(axis=1)
+    found: list[Lit] = []
+    left = np.ones(len(rows), dtype=bool)
+    for chart in transport.recess.charts:
+        inside = outwards & behind & beyond & left & _within(chart, flat)
+        own = rows[inside]
+        if len(own):
+            found.append((chart_values(chart, points[own]), own, transport.recess.mix))
+            left &= ~inside
+    fronts = rows[left & outwards]
+    if len(fronts):
+        values = chart_values(transport.front.charts[0], points[fronts])
+        values *= _in_hole(where, points[fronts])[:, None]
+        found.append((values, fronts, transport.front.mix))
+    left &= ~outwards
+    for chart in transport.edges.charts:
+        facing = normals[rows] @ np.asarray(chart.normal, np.float32) > 0.7
+        side = 1 if sum(chart.normal) > 0 else 0
+        on_edge = np.abs(points[rows, chart.axis] - where.body[chart.axis, side]) < _ON_EDGE_M
+        inside = left & facing & on_edge
+        own = rows[inside]
+        if len(own):
+            found.append((chart_values(chart, points[own]), own, transport.edges.mix))
+            left &= ~inside
+    own = rows[left]
+    if len(own):
+        found.append((by_normal(transport.square, points[own], normals[own]), own, transport.square.mix))
+    return found
+
+
+def _within(chart: Chart, flat: Floats) -> NDArray[np.bool_]:
+    low = np.array([chart.u[0], chart.v[0]]) - 1e-3
+    high = np.array([chart.u[-1], chart.v[-1]]) + 1e-3
+    return np.asarray(((flat >= low) & (flat <= high)).all(axis=1))
+
+
+def _in_hole(where: Site, points: Floats) -> Floats:
+    """What of the light at the fronts reaches the bottom of a hole: one for every point in none."""
+    share = np.ones(len(points), np.float32)
+    deep = where.front_z - points[:, 2]
+    for a0, b0, a1, b1 in where.holes:
+        inside = (deep > _BEHIND_M) & (points[:, 0] > a0) & (points[:, 0] < a1)
+        inside &= (points[:, 1] > b0) & (points[:, 1] < b1)
+        rows = np.flatnonzero(inside)
+        if not len(rows):
+            continue
+        open_share = np.ones(len(rows))
+        for axis, low, high in ((0, a0, a1), (1, b0, b1)):
+            for away in (points[rows, axis] - low, high - points[rows, axis]):
+                open_share *= (1 + away / np.hypot(away, deep[rows])) / 2
+        share[rows] = open_share + (1 - open_share) * _IN_HOLE
+    return share
+
+
+def _beside_body(transport: Transport, points: Floats, normals: Floats) -> Floats:
+    """What of a room face's light reaches its narrow strip beside the body, behind the plane of the fronts.
+
+    A wall of a slit that is w wide and opens at the fronts has 1 - d / sqrt(d^2 + w^2) of its light at
+    depth d (crossed strings). Where slats meet the face, the slit is the gap between them.
+    """
+    where = transport.site
+    share = np.ones(len(points), np.float32)
+    deep = where.front_z - points[:, 2]
+    for axis in range(2):
+        for side, sense in ((0, 1.0), (1, -1.0)):
+            wide = abs(float(where.box[axis, side] - where.body[axis, side]))
+            if axis == 1:
+                wide = max(wide, 0.7 * where.gap)
+            rows = np.flatnonzero((deep > 0) & (normals[:, axis] * sense > 0.7))
+            other = points[rows, 1 - axis]
+            rows = rows[(other > where.body[1 - axis, 0]) & (other < where.body[1 - axis, 1])]
+            share[rows] *= 1 - deep[rows] / np.hypot(deep[rows], max(wide, 1e-4))
+    return share
+
+
+def place(lines: Array, at: Floats) -> tuple[NDArray[np.intp], Floats]:
+    """Lower line and share towards the next for positions along grid lines."""
+    lower = np.clip(np.searchsorted(lines, at) - 1, 0, len(lines) - 2)
+    share = (at - lines[lower]) / (lines[lower + 1] - lines[lower])
+    return lower, np.clip(share, 0, 1).astype(np.float32)
+
+
+def chart_values(chart: Chart, points: Floats) -> Floats:
+    """Bilinear values (n, r) of a chart at points (n, 3) of the light frame."""
+    first, second = (axis for axis in range(3) if axis != chart.axis)
+    table = chart.table.reshape(-1, chart.table.shape[-1])
+    stride = chart.table.shape[1]
+    found = np.empty((len(points), table.shape[1]), np.float32)
+    for start in range(0, len(points), _CHUNK):
+        part = slice(start, start + _CHUNK)
+        i, s = place(chart.u, points[part, first])
+        j, t = place(chart.v, points[part, second])
+        at = i * stride + j
+        s, t = s[:, None], t[:, None]
+        near = table[at] * (1 - t) + table[at + 1] * t
+        far = table[at + stride] * (1 - t) + table[at + stride + 1] * t
+        found[part] = near * (1 - s) + far * s
+    return found
+
+
+def groove_values(
+    group: GrooveGroup, transport: Transport, middle: Floats, along: Floats, node: Floats, nodes: slice
+) -> Floats:
+    """Values (n, r) inside the gaps: ``middle`` of the gap, position ``along`` it, fractional ``node``."""
+    table = group.table[:, :, nodes]
+    sa, sb, count, r = table.shape
+    flat = np.ascontiguousarray(table).reshape(-1, r)
+    found = np.empty((len(middle), r), np.float32)
+    for start in range(0, len(middle), _CHUNK):
+        part = slice(start, start + _CHUNK)
+        if sa > 1:
+            i, s = place(transport.across, middle[part])
+        else:
+            i, s = np.zeros(len(middle[part]), np.intp), np.zeros(len(middle[part]), np.float32)
+        j, t = place(transport.along, along[part])
+        k = np.clip(node[part].astype(np.intp), 0, count - 2)
+        f = (node[part] - k)[:, None]
+        t = t[:, None]
+        value = np.zeros((len(i), r), np.float32)
+        for column, share in ((i, 1 - s), (np.minimum(i + 1, sa - 1), s)):
+            if not share.any():
+                continue
+            at = (column * sb + j) * count + k
+            near = flat[at] * (1 - f) + flat[at + 1] * f
+            far = flat[at + count] * (1 - f) + flat[at + count + 1] * f
+            value += share[:, None] * (near * (1 - t) + far * t)
+        found[part] = value
+    return found
+
+
+def by_normal(group: Group, points: Floats, normals: Floats) -> Floats:
+    """Values of whichever chart of the group faces as each point does."""
+    found = np.zeros((len(points), group.mix.shape[0]), np.float32)
+    for chart in group.charts:
+        rows = np.flatnonzero(normals @ np.asarray(chart.normal, np.float32) > 0.7)
+        if len(rows):
+            found[rows] = chart_values(chart, points[rows])
+    return found
