@@ -1,7 +1,5 @@
 """Grey things in the picture: closed solids of stated sizes, where furniture, person and card would be."""
 
-from fractions import Fraction
-
 import numpy as np
 import pytest
 from hand_built import Box, demo, rect, upright
@@ -112,25 +110,3 @@ def test_steps_move_whole_slats_by_the_given_measure_and_stay_closed():
     assert all(part.mesh.bounds[0][2] == pytest.approx(0.013) for part in slats)
     again = build([demo()], Box(), extras=Extras(steps_mm=0.3))
     np.testing.assert_array_equal(scene.faces.corners, again.faces.corners)
-
-
-@pytest.mark.parametrize("lean", [7, -7])
-def test_a_leaning_wall_meets_floor_and_ceiling_and_leaves_no_hole(lean):
-    set_out = upright(leans=(Fraction(lean), Fraction(0)))
-    scene = build([set_out], Box())
-    room = {part.name: part for part in scene.parts if part.name.startswith("room/")}
-    left = room["room/left"].mesh
-    top = left.vertices[left.vertices[:, 1] > 1]
-    np.testing.assert_allclose(top[:, 0], lean / 1000)
-    corners = room["room/left"].faces.corners[0]
-    assert np.ptp((corners - corners[0]) @ room["room/left"].faces.normals[0]) < 1e-12
-    for name in ("room/back", "room/ceiling", "room/front"):
-        assert room[name].mesh.bounds[0][0] <= min(0, lean / 1000) + 1e-12
-
-
-def test_a_wall_leans_only_where_the_run_meets_it():
-    set_out = upright(leans=(Fraction(7), Fraction(7)))
-    scene = build([set_out], Box(beyond_left_mm=500))
-    room = {part.name: part.mesh for part in scene.parts if part.name.startswith("room/")}
-    assert np.ptp(room["room/left"].vertices[:, 0]) == 0
-    assert np.ptp(room["room/right"].vertices[:, 0]) == pytest.approx(0.007)

@@ -41,11 +41,11 @@ def test_boards_one_above_the_other_show_their_joint_in_the_gaps():
 
 
 def test_a_shadow_gap_tapers_by_as_much_as_the_wall_leans():
-    strip = Strip(side="left", rect=rect(-12, 0, 12, 2500))
+    strip = Strip(side="left", rect=rect(-12, 0, 12, 2500), kind="shadow_gap")
     set_out = upright(shadow_gaps=(strip,), leans=(Fraction(7), Fraction(0)))
     [(_, measures, ring)] = [found for found in lines(set_out) if found[0] == "shadow gap"]
-    assert measures == (12, 5)
-    np.testing.assert_allclose(ring[:4, 0], [-0.012, 0, 0, -0.005], atol=1e-12)
+    assert measures == (19, 12)
+    np.testing.assert_allclose(ring[:4, 0], [-0.019, 0, 0, -0.012], atol=1e-12)
 
 
 def test_overhang_over_the_skirting_is_what_stands_out_beyond_it():

@@ -93,6 +93,18 @@ def boxes(low: Floats, high: Floats, surfaces: "tuple[int, ...] | Ids") -> Quads
     )
 
 
+def prism(outline: Floats, back: float, face: float, surface: int) -> Quads:
+    """A solid from ``back`` to ``face``. outline : (4, 2) (x, y) [m], convex, anticlockwise from the room."""
+    low = np.column_stack([outline, np.full(4, back)])
+    high = np.column_stack([outline, np.full(4, face)])
+    after = np.roll(np.arange(4), -1)
+    sides = np.stack([low, low[after], high[after], high], axis=1)
+    corners = np.concatenate([sides, high[None], low[None, ::-1]])
+    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    normals /= np.linalg.norm(normals, axis=1)[:, None]
+    return Quads(corners=corners, normals=normals, surfaces=np.full(6, surface, np.uint8))
+
+
 def rectilinear(
     xs: Floats, ys: Floats, zs: Floats, filled: NDArray[np.bool_], surfaces: "tuple[int, ...] | Ids"
 ) -> Quads:

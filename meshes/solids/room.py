@@ -8,9 +8,8 @@ Plan of two walls at an inside corner (z towards the reader's feet, the room bet
           +---------------+
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from itertools import pairwise
-from types import MappingProxyType
 from typing import Literal, Protocol
 
 import numpy as np
@@ -97,44 +96,32 @@ def _closed(path: list[Floats], depth: float, turned: int) -> Floats:
     raise ValueError("turns: at most two more inside than outside corners, or one more outside than inside")
 
 
-def room_faces(plan: Floats, height: float, leans: Mapping[int, float] = MappingProxyType({})) -> Faces:
-    """The faces of the room by node name, all looking inward.
-
-    plan : (n, 2) (x, z) [m]; height [m]; leans : by the number of the plan's side, how far it leans into the
-    room at the top [m] (below 0: away; floor, ceiling and the sides beside it then reach out to meet it).
-    """
+def room_faces(plan: Floats, height: float) -> Faces:
+    """The faces of a plumb and level room by node name, all looking inward. plan : (n, 2) (x, z) [m]."""
     found: dict[str, list[Quads]] = {}
-    away = max((-lean for lean in leans.values()), default=0.0)
-    plan = plan.copy()
-    sides = len(plan)
-    for side, (start, end) in enumerate(zip(plan, np.roll(plan, -1, axis=0), strict=True)):
-        along = (end - start) / np.hypot(*(end - start))
-        inward = np.array([-along[1], along[0]])
+    for start, end in zip(plan, np.roll(plan, -1, axis=0), strict=True):
+        along = end - start
+        inward = np.array([-along[1], along[0]]) / np.hypot(*along)
         name = WALL_NAMES[(round(float(inward[0])), round(float(inward[1])))]
-        before, after = leans.get((side - 1) % sides, 0.0), leans.get((side + 1) % sides, 0.0)
-        a, b = start + along * min(before, 0.0), end - along * min(after, 0.0)
-        lean = inward * leans.get(side, 0.0)
-        corners = [[a[0], 0, a[1]], [b[0], 0, b[1]], [*(b + lean)], [*(a + lean)]]
-        corners[2:] = [[x, height, z] for x, z in corners[2:]]
-        normal = np.array([inward[0], -leans.get(side, 0.0) / height, inward[1]])
-        found.setdefault(name, []).append(_face(corners, normal / np.linalg.norm(normal), "room_walls"))
+        (x0, z0), (x1, z1) = start.tolist(), end.tolist()
+        ring = [[x0, 0, z0], [x1, 0, z1], [x1, height, z1], [x0, height, z0]]
+        found.setdefault(name, []).append(face(ring, "room_walls"))
     tiles = _tiles(plan)
-    if away > 0:  # only a plain box leans
-        tiles = [(x0 - away, z0, x1 + away, z1) for x0, z0, x1, z1 in tiles]
-    for name, y, up, word in (
-        ("room/floor", 0.0, 1.0, "room_floor"),
-        ("room/ceiling", height, -1.0, "room_ceiling"),
-    ):
-        for x0, z0, x1, z1 in tiles:
-            ring = [[x0, y, z1], [x1, y, z1], [x1, y, z0], [x0, y, z0]]
-            found.setdefault(name, []).append(_face(ring if up > 0 else ring[::-1], [0, up, 0], word))
+    for x0, z0, x1, z1 in tiles:
+        ring = [[x0, z1], [x1, z1], [x1, z0], [x0, z0]]
+        found.setdefault("room/floor", []).append(face([[x, 0, z] for x, z in ring], "room_floor"))
+        above = [[x, height, z] for x, z in reversed(ring)]
+        found.setdefault("room/ceiling", []).append(face(above, "room_ceiling"))
     return {name: joined(faces) for name, faces in found.items()}
 
 
-def _face(corners: list[list[float]], normal: Floats | list[float], word: str) -> Quads:
+def face(ring: Sequence[Sequence[float]], word: str) -> Quads:
+    """One plane face; its four corners run anticlockwise seen from the side that it faces."""
+    corners = np.array([ring], dtype=np.float64)
+    normal = np.cross(corners[0, 1] - corners[0, 0], corners[0, 2] - corners[0, 0])
     return Quads(
-        corners=np.array([corners], dtype=np.float64),
-        normals=np.array([normal], dtype=np.float64),
+        corners=corners,
+        normals=normal[None] / np.linalg.norm(normal),
         surfaces=np.array([SURFACE_ID[word]], np.uint8),
     )
 
@@ -148,22 +135,6 @@ def _tiles(plan: Floats) -> list[tuple[float, float, float, float]]:
         for z0, z1 in pairwise(zs)
         if inside_plan(plan, np.array([[(x0 + x1) / 2, (z0 + z1) / 2]]))[0]
     ]
-
-
-def side_leans(set_outs: Sequence[SetOut], room: RoomBox) -> dict[int, float]:
-    """Which sides of the plan lean, and how far into the room at the top [m]: those that a single run meets.
-
-    Round corners the walls are drawn plumb: a set-out tells only how its own two ends lean.
-    """
-    if len(set_outs) > 1:
-        return {}
-    left, right = (metres(lean) for lean in set_outs[0].leans)
-    found = {}
-    if left and room.beyond_left_mm == 0:
-        found[3] = left
-    if right and room.beyond_right_mm == 0:
-        found[1] = right
-    return found
 
 
 def inside_plan(plan: Floats, points: Floats) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:

@@ -10,9 +10,10 @@ import trimesh
 from numpy.typing import NDArray
 
 from meshes.layout.setout import SetOut
+from meshes.solids.crooked import crooked, crooked_faces
 from meshes.solids.props import Extras, prop_parts
 from meshes.solids.quads import UNSEEN, Floats, Quads, joined
-from meshes.solids.room import RoomBox, Turn, footprint, frames, room_faces, side_leans
+from meshes.solids.room import RoomBox, Turn, footprint, frames, room_faces
 from meshes.solids.section import metres
 from meshes.solids.wall import wall_groups
 from meshes.surfaces import SURFACES
@@ -94,7 +95,9 @@ def build(
     inside = float(plan[:, 0].min()), float(plan[:, 0].max())
     for name, faces in prop_parts(extras, set_outs[0], float(plan[:, 1].max()), inside):
         parts.append(Part(name=name, faces=faces, slat=-1, wall=0))
-    for name, faces in room_faces(plan, height, side_leans(set_outs, room)).items():
+    true = not crooked(set_outs, room)
+    around = room_faces(plan, height) if true else crooked_faces(set_outs[0], room)
+    for name, faces in around.items():
         parts.append(Part(name=name, faces=faces, slat=-1, wall=-1))
     counts = [len(part.faces) for part in parts]
     return Scene(

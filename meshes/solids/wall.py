@@ -7,12 +7,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from meshes.layout.setout import Panel, Rect, SetOut, Strip
-from meshes.solids.quads import UNSEEN, Floats, Quads, boxes, joined, rectilinear
+from meshes.solids.quads import UNSEEN, Floats, Quads, boxes, joined, prism, rectilinear
 from meshes.solids.section import PLATE_THICKNESS_M, SHADOW_STRIP_M, Depths, corners_m, depths, metres
 from meshes.surfaces import SURFACE_ID
 
-_NO_ROOM_M = 1e-6
-"""Cloth thinner than a thousandth of a millimetre is a rounding error, not cloth."""
+_HAIRLINE_M = 2e-5
+"""What a planed joint between two lengths of a slat leaves open; it keeps them two closed solids."""
+
+_SLIVER_M = 1e-4
+"""A scribed strip is never thinner: nothing could be cut to less, and the solid stays one."""
 
 _STEPS_SEED = 20
 """Any number: the same wall always shows the same steps."""
@@ -38,10 +41,10 @@ def wall_groups(set_out: SetOut, steps_mm: float = 0.0) -> list[Group]:
     return [
         slats(set_out, plane, steps_mm),
         *boards(set_out, plane),
-        _strips("trim", set_out.trims, plane.face),
-        _strips("shadow_gap", set_out.shadow_gaps, SHADOW_STRIP_M),
+        _trims(set_out, plane),
+        _shadow_gaps(set_out),
         _skirting(set_out),
-        _plates(set_out, plane),
+        _plates(set_out),
     ]
 
 
@@ -49,69 +52,70 @@ def _alike(surface: str) -> tuple[int, ...]:
     return (SURFACE_ID[surface],) * 6
 
 
-def _prisms(kind: str, rects: Sequence[Rect], back: float, face: float, ids: tuple[int, ...]) -> Group:
-    """One box for each rectangle, from ``back`` to ``face`` out of the wall."""
+def _prisms(kind: str, rects: Sequence[Rect], face: float, ids: tuple[int, ...]) -> Group:
+    """One box for each rectangle, from the wall to ``face``."""
     edges = np.array([corners_m(rect) for rect in rects], dtype=np.float64).reshape(-1, 4)
-    faces = boxes(_with_depth(edges[:, :2], back), _with_depth(edges[:, 2:], face), ids)
-    return Group(kind=kind, faces=faces, starts=6 * np.arange(len(rects) + 1))
-
-
-def _with_depth(xy: Floats, z: float) -> Floats:
-    return np.column_stack([xy, np.full(len(xy), z)])
+    low = np.column_stack([edges[:, :2], np.zeros(len(edges))])
+    high = np.column_stack([edges[:, 2:], np.full(len(edges), face)])
+    return Group(kind=kind, faces=boxes(low, high, ids), starts=6 * np.arange(len(rects) + 1))
 
 
 def slats(set_out: SetOut, plane: Depths, steps_mm: float = 0.0) -> Group:
     """One part a slat, one box a piece; a slat that openings used up altogether is a part without faces.
 
-    Sides are the two long faces along the gap, ends lie across the run, whichever way the slats run.
+    Sides are the two long faces along the gap, ends lie across the run, whichever way the slats run. Pieces
+    that meet in a joint are two solids a hairline apart.
     """
     side, end, front = (SURFACE_ID[word] for word in ("slat_side", "slat_end", "slat_front"))
     upright = set_out.run == "upright"
     along_x, along_y = (side, end) if upright else (end, side)
     pieces = [piece for slat in set_out.slats for piece in slat.pieces]
-    ids = (along_x, along_x, along_y, along_y, UNSEEN, front)
-    group = _prisms("slat", pieces, plane.fabric_face, plane.face, ids)
-    counts = np.array([0, *(len(slat.pieces) for slat in set_out.slats)], dtype=np.int64)
+    counts = np.array([len(slat.pieces) for slat in set_out.slats], dtype=np.int64)
+    edges = np.array([corners_m(piece) for piece in pieces], dtype=np.float64).reshape(-1, 4)
+    axis = 1 if upright else 0
+    slat = np.repeat(np.arange(len(counts)), counts)
+    joint = np.flatnonzero((slat[1:] == slat[:-1]) & (edges[1:, axis] == edges[:-1, axis + 2]))
+    edges[joint, axis + 2] -= _HAIRLINE_M / 2
+    edges[joint + 1, axis] += _HAIRLINE_M / 2
+    faces = np.full(len(edges), plane.face)
     if steps_mm:
-        steps = np.random.default_rng(_STEPS_SEED).choice([-1, 0, 1], len(set_out.slats)) * steps_mm / 1000
-        fronts = group.faces.corners[:, :, 2] > plane.fabric_face + 1e-9
-        moved = np.repeat(np.repeat(steps, counts[1:]), 6)[:, None]
-        group.faces.corners[:, :, 2] += np.where(fronts, moved, 0.0)
-    return Group(kind="slat", faces=group.faces, starts=6 * np.cumsum(counts))
+        steps = np.random.default_rng(_STEPS_SEED).choice([-1, 0, 1], len(counts)) * steps_mm / 1000
+        faces = faces + steps[slat]
+    ids = (along_x, along_x, along_y, along_y, UNSEEN, front)
+    backs = np.full(len(edges), plane.fabric_face)
+    solids = boxes(np.column_stack([edges[:, :2], backs]), np.column_stack([edges[:, 2:], faces]), ids)
+    return Group(kind="slat", faces=solids, starts=6 * np.concatenate([[0], np.cumsum(counts)]))
 
 
 def boards(set_out: SetOut, plane: Depths) -> tuple[Group, Group]:
-    """Boards with their cut-outs, and the cloth: over the face and round the outer edges of each board.
-
-    The cloth on an edge is as thick as on the face, or as half the joint leaves room for.
-    """
+    """Boards with their cut-outs, and the cloth over their faces and round their outer edges."""
     board_faces: list[Quads] = []
     cloth_faces: list[Quads] = []
     cloth = plane.fabric_face - plane.board_face
-    edge = SURFACE_ID["panel_edge"]
-    fabric = SURFACE_ID["fabric"]
-    for panel, room_round in zip(set_out.panels, _room_round(set_out), strict=True):
-        xs, ys, outline = _cells(panel, (0.0, 0.0, 0.0, 0.0))
-        if plane.board_face > plane.board_back:
+    solid = plane.board_face > plane.board_back
+    edge, fabric = SURFACE_ID["panel_edge"], SURFACE_ID["fabric"]
+    for panel in set_out.panels:
+        if solid:
+            xs, ys, outline = _cells(panel, 0.0)
             zs = np.array([plane.board_back, plane.board_face])
             ids = (edge, edge, edge, edge, UNSEEN, UNSEEN if cloth > 0 else edge)
             board_faces.append(rectilinear(xs, ys, zs, outline[:, :, None], ids))
-        if cloth <= 0:
-            continue
-        rim = tuple(min(cloth, space) if space > _NO_ROOM_M else 0.0 for space in room_round)
-        xs, ys, covered = _cells(panel, (rim[0], rim[1], rim[2], rim[3]))
-        left, bottom, right, top = corners_m(panel.board)
-        middle_x, middle_y = (xs[:-1] + xs[1:]) / 2, (ys[:-1] + ys[1:]) / 2
-        on_board = ((middle_x > left) & (middle_x < right))[:, None] & (
-            (middle_y > bottom) & (middle_y < top)
-        )[None, :]
-        if plane.board_face > plane.board_back:
-            filled = np.stack([covered & ~on_board, covered], axis=2)
-            zs = np.array([plane.board_back, plane.board_face, plane.fabric_face])
-        else:
-            filled, zs = covered[:, :, None], np.array([plane.board_face, plane.fabric_face])
-        cloth_faces.append(rectilinear(xs, ys, zs, filled, (fabric,) * 4 + (UNSEEN, fabric)))
+        if cloth > 0:
+            cloth_faces.append(_cloth(panel, plane, fabric))
     return _group("panel", board_faces), _group("fabric", cloth_faces)
+
+
+def _cloth(panel: Panel, plane: Depths, fabric: int) -> Quads:
+    xs, ys, covered = _cells(panel, metres(panel.wrap))
+    ids = (fabric, fabric, fabric, fabric, UNSEEN, fabric)
+    if plane.board_face <= plane.board_back:
+        return rectilinear(xs, ys, np.array([plane.board_face, plane.fabric_face]), covered[:, :, None], ids)
+    left, bottom, right, top = corners_m(panel.board)
+    middle_x, middle_y = (xs[:-1] + xs[1:]) / 2, (ys[:-1] + ys[1:]) / 2
+    across, up = (middle_x > left) & (middle_x < right), (middle_y > bottom) & (middle_y < top)
+    round_it = covered & ~(across[:, None] & up[None, :])
+    zs = np.array([plane.board_back, plane.board_face, plane.fabric_face])
+    return rectilinear(xs, ys, zs, np.stack([round_it, covered], axis=2), ids)
 
 
 def _group(kind: str, parts: list[Quads]) -> Group:
@@ -119,32 +123,11 @@ def _group(kind: str, parts: list[Quads]) -> Group:
     return Group(kind=kind, faces=joined(parts), starts=np.cumsum(counts))
 
 
-def _room_round(set_out: SetOut) -> list[tuple[float, float, float, float]]:
-    """Room for cloth beside each board [m]: left, right, bottom, top; half the joint, or up to the face."""
-    face = corners_m(set_out.face)
-    edges = [corners_m(panel.board) for panel in set_out.panels]
-    found = []
-    for index, (left, bottom, right, top) in enumerate(edges):
-        before = [other for k, other in enumerate(edges) if k != index and other[2] <= left + 1e-9]
-        after = [other for k, other in enumerate(edges) if k != index and other[0] >= right - 1e-9]
-        below = [other for k, other in enumerate(edges) if k != index and other[3] <= bottom + 1e-9]
-        above = [other for k, other in enumerate(edges) if k != index and other[1] >= top - 1e-9]
-        found.append(
-            (
-                (left - max(e[2] for e in before)) / 2 if before else max(0.0, left - face[0]),
-                (min(e[0] for e in after) - right) / 2 if after else max(0.0, face[2] - right),
-                (bottom - max(e[3] for e in below)) / 2 if below else max(0.0, bottom - face[1]),
-                (min(e[1] for e in above) - top) / 2 if above else max(0.0, face[3] - top),
-            )
-        )
-    return found
-
-
-def _cells(panel: Panel, rim: tuple[float, float, float, float]) -> tuple[Floats, Floats, NDArray[np.bool_]]:
-    """Grid planes and the cells of a board, ``rim`` wider on its left, right, bottom and top."""
+def _cells(panel: Panel, rim: float) -> tuple[Floats, Floats, NDArray[np.bool_]]:
+    """Grid planes and the cells of a board, ``rim`` [m] wider all round."""
     left, bottom, right, top = corners_m(panel.board)
     holes = [corners_m(hole) for hole in panel.cutouts]
-    outer = (left - rim[0], bottom - rim[2], right + rim[1], top + rim[3])
+    outer = (left - rim, bottom - rim, right + rim, top + rim)
     xs = [left, right, outer[0], outer[2], *(x for hole in holes for x in (hole[0], hole[2]))]
     ys = [bottom, top, outer[1], outer[3], *(y for hole in holes for y in (hole[1], hole[3]))]
     grid_x = np.unique(np.clip(xs, outer[0], outer[2]))
@@ -160,17 +143,73 @@ def _cells(panel: Panel, rim: tuple[float, float, float, float]) -> tuple[Floats
     return grid_x, grid_y, filled
 
 
-def _strips(kind: str, strips: Sequence[Strip], face: float) -> Group:
-    return _prisms(kind, [strip.rect for strip in strips], 0.0, face, _alike(kind))
+def _shadow_gaps(set_out: SetOut) -> Group:
+    """Dark strips in the recesses. Beside a wall out of plumb the strip is as wide as the recess there."""
+    parts = [
+        prism(strip_outline(set_out, strip), 0.0, SHADOW_STRIP_M, SURFACE_ID["shadow_gap"])
+        for strip in set_out.shadow_gaps
+    ]
+    return _group("shadow_gap", parts)
+
+
+def strip_outline(set_out: SetOut, strip: Strip) -> Floats:
+    """Corners (4, 2) [m] of a strip at the side of the run, out to a wall that is out of plumb."""
+    left, bottom, right, top = corners_m(strip.rect)
+    foot, head = leaning(set_out, strip.side)
+    lower, upper = (
+        foot + (head - foot) * y / metres(set_out.wall_height) if foot or head else 0.0 for y in (bottom, top)
+    )
+    if strip.side == "left":
+        return np.array([[left - lower, bottom], [right, bottom], [right, top], [left - upper, top]])
+    if strip.side == "right":
+        return np.array([[left, bottom], [right + lower, bottom], [right + upper, top], [left, top]])
+    return np.array([[left, bottom], [right, bottom], [right, top], [left, top]])
+
+
+def leaning(set_out: SetOut, side: str) -> tuple[float, float]:
+    """How far the wall at a side stands off the run's end at the floor and at the ceiling [m].
+
+    The run is measured where the wall is narrowest: a wall that leans in at the top stands back at the foot.
+    """
+    if side not in ("left", "right"):
+        return 0.0, 0.0
+    lean = metres(set_out.leans[0 if side == "left" else 1])
+    return max(lean, 0.0), max(-lean, 0.0)
+
+
+def _trims(set_out: SetOut, plane: Depths) -> Group:
+    """Trims, returns, posts and plinths; and, where a slat stands against a wall out of plumb, the scribed
+    strip that fills the wedge between them, as deep as the boards."""
+    framed = {strip.side for strip in (*set_out.trims, *set_out.shadow_gaps)}
+    parts = [
+        boxes(np.array([[*edges[:2], 0.0]]), np.array([[*edges[2:], plane.face]]), _alike("trim"))
+        for edges in (corners_m(strip.rect) for strip in set_out.trims)
+    ]
+    left, bottom, right, top = corners_m(set_out.face)
+    for side, x in (("left", left), ("right", right)):
+        if side in framed or not any(leaning(set_out, side)):
+            continue
+        out = -1.0 if side == "left" else 1.0
+        lower, upper = (max(width, _SLIVER_M) * out for width in leaning(set_out, side))
+        outline = np.array([[x, bottom], [x + lower, bottom], [x + upper, top], [x, top]])
+        parts.append(prism(outline if out > 0 else outline[::-1], 0.0, plane.fabric_face, SURFACE_ID["trim"]))
+    return _group("trim", parts)
 
 
 def _skirting(set_out: SetOut) -> Group:
     depth = metres(set_out.skirting_projection)
     rects = [set_out.skirting] if set_out.skirting is not None and depth > 0 else []
-    return _prisms("skirting", rects, 0.0, depth, _alike("skirting"))
+    return _prisms("skirting", rects, depth, _alike("skirting"))
 
 
-def _plates(set_out: SetOut, plane: Depths) -> Group:
-    """Cover plates on the board; the solid reaches back to the wall, as the extended box behind does."""
-    rects = [plate.rect for plate in set_out.plates]
-    return _prisms("plate", rects, 0.0, plane.fabric_face + PLATE_THICKNESS_M, _alike("plate"))
+def _plates(set_out: SetOut) -> Group:
+    """Cover plates where they sit: in a pocket, on the board or on a pad level with the slats.
+
+    Each solid reaches back to the wall, as the extended box behind the plate does.
+    """
+    parts = []
+    for plate in set_out.plates:
+        left, bottom, right, top = corners_m(plate.rect)
+        face = metres(plate.stands_out) + PLATE_THICKNESS_M
+        parts.append(boxes(np.array([[left, bottom, 0.0]]), np.array([[right, top, face]]), _alike("plate")))
+    return _group("plate", parts)

@@ -15,6 +15,7 @@ from meshes.layout.setout import SetOut
 from meshes.solids.quads import Floats
 from meshes.solids.scene import Scene
 from meshes.solids.section import PLATE_THICKNESS_M, corners_m, depths, metres
+from meshes.solids.wall import strip_outline
 from meshes.stills.camera import Camera
 
 Kind = Literal["joint", "shadow gap", "plate", "skirting overhang", "ceiling line"]
@@ -58,22 +59,15 @@ def lines(set_out: SetOut) -> list[tuple[Kind, tuple[float, ...], Floats]]:
     plane = depths(set_out.build_up)
     found: list[tuple[Kind, tuple[float, ...], Floats]] = []
     found += [("joint", (), line) for line in _joints(set_out, plane.fabric_face)]
+    found += [("joint", (), line) for line in _slat_joints(set_out, plane.face)]
     for strip in set_out.shadow_gaps:
-        left, bottom, right, top = corners_m(strip.rect)
-        foot, head = _taken(set_out, strip.side, bottom), _taken(set_out, strip.side, top)
-        if strip.side == "left":
-            ring = [[left + foot, bottom], [right, bottom], [right, top], [left + head, top]]
-        elif strip.side == "right":
-            ring = [[left, bottom], [right - foot, bottom], [right - head, top], [left, top]]
-        else:
-            ring = [[left, bottom], [right, bottom], [right, top], [left, top]]
-        wide = right - left if strip.side in ("left", "right") else top - bottom
-        measures = (round(1000 * (wide - foot), 1), round(1000 * (wide - head), 1))
+        ring = strip_outline(set_out, strip)
+        measures = _widths(ring) if strip.side in ("left", "right") else _widths(ring[:, ::-1])
         found.append(("shadow gap", measures, _ring(ring, 0.0)))
     for plate in set_out.plates:
         left, bottom, right, top = corners_m(plate.rect)
-        ring = [[left, bottom], [right, bottom], [right, top], [left, top]]
-        found.append(("plate", (), _ring(ring, plane.fabric_face + PLATE_THICKNESS_M)))
+        ring = np.array([[left, bottom], [right, bottom], [right, top], [left, top]])
+        found.append(("plate", (), _ring(ring, metres(plate.stands_out) + PLATE_THICKNESS_M)))
     left, bottom, right, top = corners_m(set_out.face)
     overhang = plane.face - metres(set_out.skirting_projection)
     if set_out.skirting is not None and overhang > 0:
@@ -83,22 +77,21 @@ def lines(set_out: SetOut) -> list[tuple[Kind, tuple[float, ...], Floats]]:
     return found
 
 
-def _taken(set_out: SetOut, side: str, height: float) -> float:
-    """How much of a side's shadow gap the leaning wall takes at a height [m]."""
-    if side not in ("left", "right"):
-        return 0.0
-    lean = metres(set_out.leans[0 if side == "left" else 1])
-    return max(0.0, lean * height / metres(set_out.wall_height))
+def _widths(ring: Floats) -> tuple[float, float]:
+    """Width of an outline at its foot and at its head [mm]; turned round, at its left and right end."""
+    along = np.unique(ring[:, 1])
+    spans = [np.ptp(ring[np.isclose(ring[:, 1], y), 0]) for y in (along[0], along[-1])]
+    return round(1000 * float(spans[0]), 1), round(1000 * float(spans[1]), 1)
 
 
-def _ring(corners: list[list[float]], z: float) -> Floats:
-    flat = np.array([*corners, corners[0]])
+def _ring(corners: Floats, z: float) -> Floats:
+    flat = np.concatenate([corners, corners[:1]])
     return np.column_stack([flat, np.full(len(flat), z)])
 
 
 def _joints(set_out: SetOut, z: float) -> list[Floats]:
     """Joints between neighbouring boards that no slat covers along their whole length."""
-    boards = [corners_m(panel.board) for panel in set_out.panels]
+    boards = [corners_m(part) for panel in set_out.panels for part in (panel.parts or (panel.board,))]
     slats = [corners_m(slat.extent) for slat in set_out.slats]
     found = []
     for axis in (0, 1):  # boards side by side, then one above the other
@@ -116,6 +109,19 @@ def _joints(set_out: SetOut, z: float) -> list[Floats]:
                 continue
             ends = [[at, low], [at, high]] if axis == 0 else [[low, at], [high, at]]
             found.append(np.column_stack([np.array(ends), [z, z]]))
+    return found
+
+
+def _slat_joints(set_out: SetOut, z: float) -> list[Floats]:
+    """Where a slat longer than its stock is joined: across the slat, on its face."""
+    axis = 1 if set_out.run == "upright" else 0
+    found = []
+    for slat in set_out.slats:
+        for one, two in pairwise(corners_m(piece) for piece in slat.pieces):
+            if one[axis + 2] == two[axis]:
+                at = two[axis]
+                ends = [[one[0], at], [one[2], at]] if axis == 1 else [[at, one[1]], [at, one[3]]]
+                found.append(np.column_stack([np.array(ends), [z, z]]))
     return found
 
 
