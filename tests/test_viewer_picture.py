@@ -12,9 +12,11 @@ from finishes.adaptation import encode_srgb
 from viewer.board import board_image
 from viewer.catalogue import catalogue_of
 from viewer.cli import invoke
+from viewer.exposure import CARD_SHOWN, Exposure, display_srgb, scene_linear
+from viewer.frame import Frame
 from viewer.job.check import check_job
 from viewer.job.choices import candidates, lightings
-from viewer.picture import CARD_SHOWN, Exposure, Frame, Studio, display_srgb, scene_linear
+from viewer.picture import Studio
 
 JOB = {
     "name": "Invented niche",

@@ -13,7 +13,7 @@ from flask.testing import FlaskClient
 from PIL import Image
 
 from viewer import create_app
-from viewer.picture import Frame
+from viewer.frame import Frame
 from viewer.services import KEY
 from viewer.settings import Settings, load
 from viewer.stills_service import MOST_WAITING, StillsService, TooManyError

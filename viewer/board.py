@@ -4,10 +4,12 @@ from gettext import gettext as _
 
 from PIL import Image, ImageDraw
 
+from viewer.exposure import CARD_SHOWN, display_srgb
 from viewer.foot import INK, PAPER, face, wrapped
+from viewer.frame import Frame
 from viewer.job.choices import candidates, finish_label, lightings
 from viewer.job.model import Job
-from viewer.picture import CARD_SHOWN, Frame, Studio, display_srgb
+from viewer.picture import Studio
 
 SURROUND = (193, 193, 193)
 """The page's neutral grey, L* 78."""

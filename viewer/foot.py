@@ -7,7 +7,7 @@ from pathlib import Path
 
 from PIL import Image, ImageDraw, ImageFont
 
-from viewer.picture import CARD_SHOWN, Exposure
+from viewer.exposure import CARD_SHOWN, Exposure
 
 # greys of the page (a* = b* = 0): paper L* 96 and ink L* 15, as sRGB codes
 PAPER, INK = (243, 243, 243), (38, 38, 38)

@@ -2,22 +2,19 @@
 
     job -> set-out -> scene -> samples of a view --+
                         lighting -> transport -----+-> layers -+
-    finish -> reflectances (41 bands) -------------------------+-> XYZ [cd/m2] -> linear sRGB, or
-                                          white of the lighting -> CAT16 (D = 1) -> exposure -> sRGB 8 bit
+    finish -> reflectances (41 bands) -------------------------+-> XYZ [cd/m2], which exposure.py shows
 
-Geometry and light are made once for a job and kept in its ``Studio``; a finish is a small solve and a
+Geometry and light are made once for a wall and kept in its ``Studio``; a finish is a small solve and a
 multiply-add on top.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from finishes.adaptation import RGB_FROM_XYZ, display_matrix, encode_srgb
 from finishes.appearance import Appearance, appearance
 from finishes.choice import Finish
 from finishes.lamps import observer
@@ -26,15 +23,19 @@ from meshes.grain import figure_mask
 from meshes.light.lamps import Lighting
 from meshes.light.layers import Layers, layers
 from meshes.light.relight import coefficients, column_coefficients, picture
+from meshes.light.store import LightStore
 from meshes.light.transport import Transport, solve_lighting
-from meshes.solids.scene import Scene, build
+from meshes.solids.props import Extras
+from meshes.solids.scene import Scene, build, prop_boxes
 from meshes.solids.section import metres
 from meshes.stems import Figure
 from meshes.stills.camera import Camera, camera
 from meshes.stills.raster import raster
 from meshes.surfaces import SURFACES
 from viewer.answers.set_out import set_outs_of
+from viewer.exposure import CARD_REFLECTANCE, CARD_SHOWN, Exposure, Pixels
 from viewer.figure import figure_of
+from viewer.frame import Frame
 from viewer.job.model import Job
 from viewer.kept import Kept
 from viewer.light import lamp_spds, mixed_white
@@ -43,8 +44,6 @@ if TYPE_CHECKING:
     from finishes.catalogue import Catalogue
 
 Floats = NDArray[np.float64]
-Pixels = NDArray[np.float32]
-"""(h, w, 3) float32."""
 Mask = NDArray[np.float32]
 """(samples,) share of late wood."""
 
@@ -54,62 +53,34 @@ RASTER, LIGHT, LAYERS = "raster", "light", "layers"
 SAMPLES_BYTES, MASKS_BYTES, TRANSPORT_BYTES, LAYERS_BYTES = 150 << 20, 20 << 20, 100 << 20, 300 << 20
 """What a studio keeps at most of each kind; one picture of 1600 x 900 takes about half of these."""
 
-CARD_REFLECTANCE = 0.9
-"""A white card of the kind that photographers use; matt."""
-CARD_SHOWN = 0.8
-"""Linear display value of the white card at the wall's middle: below clipping, a third of a stop to spare."""
 METERING_REFLECTANCE = 0.3
 """Everything on the wall while the exposure is found: one exposure for all finishes, so that they compare."""
 
-SMALLEST_SIDE, LARGEST_SIDE, MOST_PIXELS = 16, 8192, 16_000_000
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Frame:
-    """A view in a size. ``view`` : a name or a camera as JSON text; ``plain`` leaves out figure and gloss."""
-
-    view: str
-    width: int
-    height: int
-    plain: bool = False
-
-    def problems(self) -> list[tuple[str, str]]:
-        """What is wrong with the size; views are judged where the room is known."""
-        found = []
-        for name, side in (("width", self.width), ("height", self.height)):
-            if not SMALLEST_SIDE <= side <= LARGEST_SIDE:
-                found.append(
-                    (name, f"{side} is outside the accepted {SMALLEST_SIDE} to {LARGEST_SIDE} pixels")
-                )
-        if not found and self.width * self.height > MOST_PIXELS:
-            most = MOST_PIXELS // 1_000_000
-            found.append(
-                ("size", f"{self.width} × {self.height} is more than the accepted {most} megapixels")
-            )
-        return found
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Exposure:
-    """How luminance became display value: ``white_cd_m2`` is shown as full white (linear 1)."""
-
-    white_cd_m2: float
-    white_xyz: Floats
-    """(3,) XYZ, Y = 1, of the white that the picture is adapted to."""
+NO_EXTRAS = Extras()
 
 
 class Studio:
     """The pictures of one wall in its room. What does not depend on the finish is made once and kept.
 
-    ``step`` hears the name of each piece of long work before it begins; it may raise to stop the picture.
+    step : hears the name of each piece of long work before it begins, and may raise to stop the picture;
+    extras : grey things that stand in the room; store : a folder of light solved before, for this machine.
+    Not for several threads at once.
     """
 
     def __init__(
-        self, job: Job, catalogue: "Catalogue", step: Callable[[str], None] = lambda name: None
+        self,
+        job: Job,
+        catalogue: "Catalogue",
+        step: Callable[[str], None] = lambda name: None,
+        *,
+        extras: Extras = NO_EXTRAS,
+        store: LightStore | None = None,
     ) -> None:
         self.job = job
         self.catalogue = catalogue
         self.step = step
+        self.extras = extras
+        self.store = store
         self._samples: Kept[GBuffer] = Kept(SAMPLES_BYTES)
         self._masks: Kept[Mask] = Kept(MASKS_BYTES)
         self._transports: Kept[Transport] = Kept(TRANSPORT_BYTES)
@@ -118,7 +89,7 @@ class Studio:
     @cached_property
     def scene(self) -> Scene:
         """The wall and its room as faces."""
-        return build(set_outs_of(self.job), self.job.room)
+        return build(set_outs_of(self.job), self.job.room, extras=self.extras)
 
     def camera(self, frame: Frame) -> Camera:
         """The camera of a frame. Raises ``meshes.stills.given.ViewError``."""
@@ -138,7 +109,8 @@ class Studio:
 
         def make() -> Transport:
             self.step(LIGHT)
-            return solve_lighting(self.scene.set_outs, self.job.room, lighting)
+            given = (self.scene.set_outs, self.job.room, lighting, prop_boxes(self.scene))
+            return self.store.transport(*given) if self.store else solve_lighting(*given)
 
         return self._transports.get(lighting, make)
 
@@ -221,32 +193,3 @@ def _between(lines: Floats, at: float, values: NDArray[Any]) -> Floats:
     upper = int(np.clip(np.searchsorted(lines, at), 1, len(lines) - 1))
     share = float(np.clip((at - lines[upper - 1]) / (lines[upper] - lines[upper - 1]), 0, 1))
     return np.asarray((1 - share) * values[upper - 1] + share * values[upper], np.float64)
-
-
-def scene_linear(xyz: Pixels) -> Pixels:
-    """(h, w, 3) float32 in linear sRGB primaries, Y in cd/m2, neither adapted nor exposed nor clipped."""
-    return np.ascontiguousarray(xyz @ RGB_FROM_XYZ.T.astype(np.float32), dtype=np.float32)
-
-
-_STEPS = 1 << 16
-_CODES: NDArray[np.uint8] = np.rint(255 * encode_srgb(np.arange(_STEPS) / (_STEPS - 1))).astype(np.uint8)
-"""sRGB's curve as a table: 65,536 steps of linear light are at most 0.05 code apart in the darkest tones."""
-
-
-def display_srgb(xyz: Pixels, exposure: Exposure) -> NDArray[np.uint8]:
-    """(h, w, 3) sRGB, 8 bit: fully adapted to the lighting's white (CAT16, D = 1), exposed; no tone curve."""
-    white = exposure.white_xyz * exposure.white_cd_m2
-    linear = xyz @ display_matrix(white).T.astype(np.float32)
-    np.clip(linear, 0.0, 1.0, out=linear)
-    linear *= _STEPS - 1
-    linear += 0.5
-    return _CODES[linear.astype(np.uint16)]
-
-
-def described(exposure: Exposure) -> dict[str, Any]:
-    """The exposure as it is written beside a picture."""
-    return {
-        "white_cd_m2": round(exposure.white_cd_m2, 3),
-        "adapted_to_xyz": [round(float(value), 5) for value in exposure.white_xyz],
-        "card": {"reflectance": CARD_REFLECTANCE, "shown_linear": CARD_SHOWN},
-    }

@@ -2,6 +2,8 @@
 
 import io
 import json
+from dataclasses import replace
+from gettext import gettext as _
 from pathlib import Path
 from typing import Any
 
@@ -10,8 +12,11 @@ from PIL import Image, PngImagePlugin
 
 from finishes.choice import Finish
 from meshes.light.lamps import Lighting
+from viewer.exposure import described, display_srgb, scene_linear
 from viewer.foot import FootLine, put_foot
-from viewer.picture import Frame, Studio, described, display_srgb, scene_linear
+from viewer.frame import Frame
+from viewer.marked import put_marks
+from viewer.picture import Studio
 
 ENDINGS = (".png", ".jpg", ".jpeg", ".npy")
 JPEG_QUALITY = 92
@@ -30,9 +35,15 @@ def still_image(
         exposure=exposure,
         note=studio.camera(frame).note,
     )
+    if frame.marked:
+        line = replace(line, note=f"{line.note} {_marked(put_marks(image, studio, frame))}".strip())
     if not frame.plain:
         put_foot(image, line)
     return image, line
+
+
+def _marked(names: list[str]) -> str:
+    return _("Marked: {names}.").format(names="; ".join(names)) if names else ""
 
 
 def image_bytes(image: Image.Image, ending: str, words: str) -> bytes:

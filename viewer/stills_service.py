@@ -143,12 +143,11 @@ class StillsService:
         context = multiprocessing.get_context("spawn")
         hears, tells = context.Pipe(duplex=False)
         threading.Thread(target=self._listen, args=(hears,), daemon=True, name="stills").start()
-        folders, cache = self._settings.catalogue, self._settings.cache_dir
         return ProcessPoolExecutor(
             max_workers=1,
             mp_context=context,
             initializer=start,
-            initargs=(folders, cache, tells, self._unwanted),
+            initargs=(self._settings, tells, self._unwanted),
         )
 
     def _listen(self, hears: Connection) -> None:

@@ -7,19 +7,22 @@ goes wrong comes back as a value: exceptions of a worker do not all survive the 
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from multiprocessing.sharedctypes import SynchronizedArray
-from pathlib import Path
 from typing import Any
 
+from meshes.light.store import LightStore
 from meshes.stills.given import ViewError
 from meshes.stills.gl import GraphicsError
 from viewer.board import board_image
 from viewer.catalogue import catalogue_of, names_of
+from viewer.frame import Frame
 from viewer.job.canonical import digest
 from viewer.job.check import JobError, check_job
 from viewer.job.choices import ChoiceError, finish_label, finish_named, lighting_named
 from viewer.job.model import Job
 from viewer.job.reading import Problem
-from viewer.picture import Frame, Studio
+from viewer.light_store import light_store
+from viewer.picture import Studio
+from viewer.settings import Settings
 from viewer.still_file import image_bytes, still_image
 
 GEOMETRY = ("wall", "openings", "zones", "slats", "panels", "next_walls", "room")
@@ -60,6 +63,7 @@ class CancelledError(Exception):
 @dataclass(slots=True)
 class _Worker:
     catalogue: Any
+    store: LightStore | None
     report: Connection
     unwanted: "SynchronizedArray[int]"
     number: int = 0
@@ -74,7 +78,7 @@ class _Worker:
     def studio_of(self, job: Job, document: dict[str, Any]) -> Studio:
         key = digest({name: document[name] for name in GEOMETRY if name in document})
         if self.studio is None or key != self.studio_key:
-            self.studio = Studio(job, self.catalogue, self.step)
+            self.studio = Studio(job, self.catalogue, self.step, store=self.store)
             self.studio_key = key
         return self.studio
 
@@ -82,12 +86,15 @@ class _Worker:
 _worker: _Worker | None = None
 
 
-def start(
-    folders: tuple[Path, ...], cache_dir: Path, report: Connection, unwanted: "SynchronizedArray[int]"
-) -> None:
+def start(settings: Settings, report: Connection, unwanted: "SynchronizedArray[int]") -> None:
     """Called once in the worker process."""
     global _worker
-    _worker = _Worker(catalogue=catalogue_of(folders, cache_dir), report=report, unwanted=unwanted)
+    _worker = _Worker(
+        catalogue=catalogue_of(settings.catalogue, settings.cache_dir),
+        store=light_store(settings),
+        report=report,
+        unwanted=unwanted,
+    )
 
 
 def make(number: int, order: StillOrder) -> Outcome:

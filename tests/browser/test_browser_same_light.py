@@ -8,8 +8,10 @@ from browser_visit import NO_WEBGL, Visit
 from orbit_canvas import settled
 
 from viewer.demo import demo_bytes
+from viewer.exposure import display_srgb
+from viewer.frame import Frame
 from viewer.job.choices import candidates, lightings
-from viewer.picture import Frame, Studio, display_srgb
+from viewer.picture import Studio
 from viewer.services import Services
 from viewer.settings import load
 

@@ -18,10 +18,10 @@ from flask import Blueprint, Response, jsonify, request, url_for
 
 from viewer.api.body import posted_object
 from viewer.api.errors import RequestProblem
+from viewer.frame import Frame
 from viewer.job.accepted import nearest
 from viewer.job.check import JobError
 from viewer.job.choices import ChoiceError, finish_named, lighting_named
-from viewer.picture import Frame
 from viewer.services import services
 from viewer.stills_service import Still, TooManyError
 from viewer.stills_worker import StillOrder

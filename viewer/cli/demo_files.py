@@ -10,14 +10,13 @@ from viewer.answers.glb import glb_answer
 from viewer.answers.set_out import set_out_answer
 from viewer.answers.take_off import take_off_answer
 from viewer.board import board_image
-from viewer.cli.job_commands import finish_of, frame_of, made, prices_of
+from viewer.cli.job_commands import finish_of, frame_of, made, prices_of, studio_of
 from viewer.cli.options import catalogue_with
 from viewer.demo import PRICES_FILE, demo_bytes
 from viewer.files import write
 from viewer.job.check import JobError, check_text
 from viewer.job.choices import lightings
 from viewer.job.model import Job
-from viewer.picture import Studio
 from viewer.still_file import image_bytes, still_files
 
 VIEWS = ("front", "seated", "close")
@@ -51,7 +50,7 @@ def write_demo(folder: Path, size: str) -> None:
     for path, data in _answers(job, folder):
         write(path, data)
     finish, label = finish_of(job, None)
-    studio = Studio(job, catalogue_with(()))
+    studio = studio_of(job, ())
     for view, frame in frames.items():
         for lighting in lightings(job):
             path = folder / f"{lighting.name}-{view}.jpg"

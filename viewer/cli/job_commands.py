@@ -18,6 +18,11 @@ if TYPE_CHECKING:
 
 Command = Callable[..., Any]
 
+THINGS = ("furniture", "person", "card", "steps")
+"""What can stand in a picture besides the wall; ``steps`` are those of raking light."""
+STEPS_MM = 0.3
+"""Smallest step between slats that raking light shows (common practice)."""
+
 
 def finish_option(command: Command) -> Command:
     """``--finish NAME``: a candidate other than the chosen finish."""
@@ -55,6 +60,26 @@ def finish_of(job: "Job", name: str | None) -> "tuple[Finish, str]":
     return finish, name or finish_label(finish, 0)
 
 
+def studio_of(job: "Job", folders: tuple[Path, ...], things: tuple[str, ...] = ()) -> "Studio":
+    """The studio of a picture command, with what is to stand in the room."""
+    from meshes.layout.placed import Rect
+    from meshes.solids.props import Extras
+    from viewer.light_store import light_store
+    from viewer.picture import Studio
+
+    hidden = [zone for zone in job.zones if zone.kind == "hidden"] if "furniture" in things else []
+    extras = Extras(
+        hidden=tuple(
+            Rect(left=zone.left_mm, bottom=zone.bottom_mm, width=zone.width_mm, height=zone.height_mm)
+            for zone in hidden
+        ),
+        figure="person" in things,
+        card="card" in things,
+        steps_mm=STEPS_MM if "steps" in things else 0.0,
+    )
+    return Studio(job, catalogue_with(folders), extras=extras, store=light_store(settings_of()))
+
+
 def prices_of(path: Path | None) -> "PriceList | None":
     """The price list of a file; its faults refuse the command."""
     if path is None:
@@ -68,9 +93,9 @@ def prices_of(path: Path | None) -> "PriceList | None":
         raise RefusedError(error.problems) from None
 
 
-def frame_of(size: str, view: str, *, plain: bool) -> Any:
+def frame_of(size: str, view: str, *, plain: bool, marked: bool = False) -> Any:
     """The frame of a picture command; refuses sizes and endings that cannot be made."""
-    from viewer.picture import Frame
+    from viewer.frame import Frame
 
     numbers = re.fullmatch(r"([0-9]{1,6})[x×]([0-9]{1,6})", size.strip())
     if not numbers:
@@ -80,7 +105,7 @@ def frame_of(size: str, view: str, *, plain: bool) -> Any:
             view = Path(view).read_text(encoding="utf-8")
         except (OSError, UnicodeDecodeError) as error:
             raise RefusedError([("--view", f"{view} cannot be read: {error}")]) from None
-    frame = Frame(view=view, width=int(numbers[1]), height=int(numbers[2]), plain=plain)
+    frame = Frame(view=view, width=int(numbers[1]), height=int(numbers[2]), plain=plain, marked=marked)
     problems = frame.problems()
     if problems:
         raise RefusedError(
@@ -177,6 +202,17 @@ def glb(job_file: Path, folders: tuple[Path, ...], output: Path) -> None:
 @view_option
 @size_option("1600x900")
 @click.option("--plain", is_flag=True, help="Leave out figure, gloss and foot: for measuring.")
+@click.option(
+    "--marked", is_flag=True, help="Mark joints, shadow gaps, plates, overhangs and the line of the heads."
+)
+@click.option(
+    "--with",
+    "with_things",
+    multiple=True,
+    type=click.Choice(THINGS),
+    help="Grey blocks before hidden zones, a person of 1.7 m, a white card with a grey scale, or slats that "
+    "stand 0.3 mm before or behind each other; may be given more than once.",
+)
 def still(
     job_file: Path,
     folders: tuple[Path, ...],
@@ -186,20 +222,21 @@ def still(
     view: str,
     size: str,
     plain: bool,
+    marked: bool,
+    with_things: tuple[str, ...],
 ) -> None:
     """Write one picture of JOB: .png or .jpg for people, .npy (with a camera in .json) for measuring."""
     from viewer.still_file import ENDINGS, still_files
 
     ending_of(output, ENDINGS)
-    frame = frame_of(size, view, plain=plain)
+    frame = frame_of(size, view, plain=plain, marked=marked)
     job = read_job(job_file, folders)
     finish, label = finish_of(job, finish_name)
     chosen = lighting_of(job, lighting)
     folder_of(output)
     from viewer.files import write_all
-    from viewer.picture import Studio
 
-    studio = Studio(job, catalogue_with(folders))
+    studio = studio_of(job, folders, with_things)
     write_all(
         made(studio, frame, lambda: still_files(studio, frame, chosen, finish, label=label, path=output))
     )
@@ -224,13 +261,12 @@ def board(job_file: Path, folders: tuple[Path, ...], output: Path, view: str, si
     """Write every candidate under every lighting of JOB side by side, as one .png or .jpg."""
     from viewer.board import board_image
     from viewer.files import write
-    from viewer.picture import Studio
     from viewer.still_file import image_bytes
 
     ending_of(output, (".png", ".jpg", ".jpeg"))
     frame = frame_of(size, view, plain=False)
     job = read_job(job_file, folders)
     folder_of(output)
-    studio = Studio(job, catalogue_with(folders))
+    studio = studio_of(job, folders)
     image, words = made(studio, frame, lambda: board_image(studio, job, frame))
     write(output, image_bytes(image, output.suffix.lower(), words))
