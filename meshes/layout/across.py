@@ -14,7 +14,7 @@ from fractions import Fraction
 from itertools import pairwise
 from math import ceil
 
-from meshes.layout.axes import Span
+from meshes.layout.spans import Span
 
 ABOVE_EYES_MM = Fraction(2000)
 """A joint across above this height is not looked at (common practice)."""

@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from meshes.layout.placed import Rect
-
-Span = tuple[Fraction, Fraction]
+from meshes.layout.spans import Span
 
 
 @dataclass(frozen=True, slots=True)

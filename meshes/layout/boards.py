@@ -6,7 +6,6 @@ from fractions import Fraction
 from itertools import pairwise
 
 from meshes.layout.across import Cuts, board_cuts, calm_spans
-from meshes.layout.axes import Span
 from meshes.layout.bands import zone_rect
 from meshes.layout.fixings import Ground, fix_panel, wider_bands
 from meshes.layout.grid import Grid
@@ -15,6 +14,7 @@ from meshes.layout.panels import Division, divide
 from meshes.layout.placed import Band, Fixing, Panel, Rect, Slat
 from meshes.layout.sharing import Row
 from meshes.layout.spacing import Cleared, Panels, Slats
+from meshes.layout.spans import Span, SpanIndex
 from meshes.layout.survey import Opening, Wall, Zone
 
 MM3_PER_M3 = 1_000_000_000
@@ -36,7 +36,9 @@ def place(
     access = [axes.across(zone_rect(zone)) for zone in zones if zone.kind == "access"]
     division = divide(row, panels, access)
     ground = _ground(grid, wall, openings, zones, bands, division)
-    holes = [board_hole(opening) for opening in openings]
+    holes = SpanIndex(
+        (axes.across(hole), (index, hole)) for index, hole in enumerate(map(board_hole, openings))
+    )
     last = len(division.outlines) - 1
     loose_end = {grid.count - 1} if row.span[1] < axes.across(grid.face.rect)[1] else set()
     loose: set[int] = set(loose_end)
@@ -125,7 +127,7 @@ def _panel(
     number: int,
     outline: Span,
     *,
-    holes: Sequence[Rect],
+    holes: SpanIndex[tuple[int, Rect]],
     slats: tuple[int, ...],
     weight: Fraction,
     removable: bool,
@@ -148,7 +150,9 @@ def _panel(
     return Panel(
         index=number,
         board=board,
-        cutouts=cutouts_of(board, holes),
+        cutouts=cutouts_of(
+            board, (hole for _, hole in sorted(holes.meeting(*outline), key=lambda one: one[0]))
+        ),
         slats=slats,
         wrap=wrap,
         parts=tuple(
@@ -169,26 +173,24 @@ def _ground(
     division: Division,
 ) -> Ground:
     axes = grid.axes
-    beside = []
+    kept_fast = [axes.across(zone_rect(zone)) for zone in zones if zone.kind == "raking_light"]
+    pitch = grid.starts[1] - grid.starts[0] if grid.count > 1 else grid.widths[0]
     for opening in openings:
         if opening.kind in ACCESSORIES:
             start, end = axes.across(slat_hole(opening))
-            near = grid.widths[0] + (grid.starts[1] - grid.starts[0] if grid.count > 1 else grid.widths[0])
-            beside.append((start - near + grid.widths[0], end + near - grid.widths[0]))
-    grazed = [
-        (axes.across(rect), axes.along(rect))
-        for rect in (zone_rect(zone) for zone in zones if zone.kind == "raking_light")
-    ]
+            kept_fast.append((start - pitch, end + pitch))
     upright = axes.upright
+    run = axes.across(grid.face.rect)
+    local, everywhere = wider_bands(((axes.across(band.rect), axes.along(band.rect)) for band in bands), run)
     studs = tuple(sorted(axes.place(at) if upright else at for at in wall.studs_mm))
     return Ground(
         starts=grid.starts,
         middles=grid.middles,
         widths=grid.widths,
         pieces=grid.pieces,
-        bands=wider_bands([(axes.across(band.rect), axes.along(band.rect)) for band in bands]),
-        grazed=grazed,
-        beside=beside,
+        bands=local,
+        everywhere=everywhere,
+        kept_fast=SpanIndex((span, None) for span in kept_fast),
         joints=frozenset(joint.slat for joint in division.joints),
         studs=studs,
         upright=upright,

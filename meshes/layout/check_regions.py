@@ -1,9 +1,9 @@
 """Openings and zones held against the wall and against each other."""
 
 from collections.abc import Sequence
-from itertools import combinations
 
 from meshes.layout.openings import PLATED, opening_rect, overlap
+from meshes.layout.spans import SpanIndex
 from meshes.layout.survey import Opening, Wall, Zone
 from meshes.layout.words import mm
 
@@ -54,13 +54,17 @@ def _inside(name: str, places: Sequence[Opening] | Sequence[Zone], wall: Wall, g
 
 
 def _overlaps(openings: Sequence[Opening]) -> list[Problem]:
+    rects = [opening_rect(opening) for opening in openings]
+    index = SpanIndex(((rect.left, rect.right), number) for number, rect in enumerate(rects))
     return [
         (
             f"openings[{second}]",
-            f"{other.kind} overlaps openings[{first}] ({one.kind}); move it or make them one opening",
+            f"{openings[second].kind} overlaps openings[{first}] ({openings[first].kind}); move it or make "
+            "them one opening",
         )
-        for (first, one), (second, other) in combinations(enumerate(openings), 2)
-        if overlap(opening_rect(one), opening_rect(other))
+        for first, rect in enumerate(rects)
+        for second in sorted(index.meeting(rect.left, rect.right))
+        if second > first and overlap(rect, rects[second])
     ]
 
 

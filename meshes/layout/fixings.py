@@ -8,15 +8,15 @@ stand, and the loose slats go on last::
             |      o           o      |      or where light grazes the face
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 from math import ceil
 
-from meshes.layout.axes import Span
 from meshes.layout.openings import left_of
 from meshes.layout.spacing import Panels
+from meshes.layout.spans import Span, SpanIndex, merged
 from meshes.layout.words import mm
 
 LEAST_LOOSE = 2
@@ -36,18 +36,19 @@ STUD_HALF_MM = Fraction(12)
 class Ground:
     """What decides where a panel can be fixed; (start, end) along the run, (low, high) along the slat.
 
-    ``pieces`` are each slat's lengths; ``bands`` as ``wider_bands`` gives them; ``grazed`` where light grazes
-    the face; ``beside`` the spans along the run next to accessories; ``joints`` the slats over joints;
-    ``studs`` along the run, or along the slats for level ones.
+    ``pieces`` are each slat's lengths; ``bands`` what the middle of a fixing stays out of along the slat, by
+    where along the run, those that go all the way in ``everywhere``; ``kept_fast`` where no slat is loose:
+    next to accessories and where light grazes the face; ``joints`` the slats over joints; ``studs`` along the
+    run, or along the slats for level ones.
     """
 
     starts: Sequence[Fraction]
     middles: Sequence[Fraction]
     widths: Sequence[Fraction]
     pieces: Sequence[Sequence[Span]]
-    bands: Sequence[tuple[Span, Span]]
-    grazed: Sequence[tuple[Span, Span]]
-    beside: Sequence[Span]
+    bands: SpanIndex[Span]
+    everywhere: Sequence[Span]
+    kept_fast: SpanIndex[None]
     joints: frozenset[int]
     studs: tuple[Fraction, ...]
     upright: bool
@@ -62,11 +63,17 @@ class Fixed:
     amiss: tuple[str, ...]
 
 
-def wider_bands(bands: Sequence[tuple[Span, Span]]) -> list[tuple[Span, Span]]:
-    """Bands that the middle of a fixing stays out of, sorted by where they start along the slat."""
+def wider_bands(bands: Iterable[tuple[Span, Span]], run: Span) -> tuple[SpanIndex[Span], list[Span]]:
+    """Bands, wider by a fixing's own size, as an index along the run; those all along it by themselves."""
     near = CLEAR_OF_BAND_MM
-    wider = [((start - near, end + near), (low - near, high + near)) for (start, end), (low, high) in bands]
-    return sorted(wider, key=lambda band: band[1])
+    local, everywhere = [], []
+    for (start, end), (low, high) in bands:
+        span = low - near, high + near
+        if start <= run[0] and run[1] <= end:
+            everywhere.append(span)
+        else:
+            local.append(((start - near, end + near), span))
+    return SpanIndex(local), merged(everywhere)
 
 
 def fix_panel(ground: Ground, own: range, outline: Span, panels: Panels) -> Fixed:
@@ -130,9 +137,7 @@ def _may_be_loose(ground: Ground, slat: int) -> bool:
     end = start + ground.widths[slat]
     if slat in ground.joints or slat in (0, len(ground.starts) - 1):
         return False
-    if any(low < end and start < high for low, high in ground.beside):
-        return False
-    if any(low < end and start < high for (low, high), _ in ground.grazed):
+    if ground.kept_fast.meeting(start, end):
         return False
     return not (ground.studs and ground.upright and _stud_behind(ground, slat) is None)
 
@@ -140,7 +145,7 @@ def _may_be_loose(ground: Ground, slat: int) -> bool:
 def _points(ground: Ground, slat: int, panels: Panels) -> list[Fraction]:
     """Places along a slat, out of every band, as few as the spacing allows."""
     line = _line(ground, slat)
-    blocked = [span for (start, end), span in ground.bands if start < line < end]
+    blocked = sorted([*ground.everywhere, *ground.bands.meeting(line, line)])
     allowed = []
     for low, high in ground.pieces[slat]:
         if high - low > 2 * FROM_END_MM:

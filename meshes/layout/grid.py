@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from meshes.layout.across import Cuts, calm_spans, slat_cuts, split
-from meshes.layout.axes import Axes, Span, axes_of
+from meshes.layout.axes import Axes, axes_of
 from meshes.layout.bands import zone_rect
 from meshes.layout.face import Face
 from meshes.layout.gaps import gap_for, starts_of, widths_of
@@ -17,6 +17,7 @@ from meshes.layout.openings import cuts_by_slat, left_of, slat_hole
 from meshes.layout.placed import Alternative
 from meshes.layout.site import Site
 from meshes.layout.spacing import Slats
+from meshes.layout.spans import Span
 from meshes.layout.survey import Opening, Zone
 
 

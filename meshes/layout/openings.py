@@ -1,11 +1,11 @@
 """What openings do to slats and boards: slats are cut into pieces, boards get cut-outs, plates cover."""
 
 from bisect import bisect_left
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
-from meshes.layout.axes import Span
 from meshes.layout.placed import BuildUp, Plate, Rect
+from meshes.layout.spans import Span
 from meshes.layout.survey import Opening
 
 PLATED = frozenset({"socket", "switch", "data", "thermostat", "vent"})
@@ -117,8 +117,8 @@ def clipped(hole: Rect, board: Rect) -> Rect | None:
     return Rect(left=left, bottom=bottom, width=right - left, height=top - bottom)
 
 
-def cutouts_of(board: Rect, holes: Sequence[Rect]) -> tuple[Rect, ...]:
-    """The holes that a board gets, in wall coordinates, in the order of the survey."""
+def cutouts_of(board: Rect, holes: Iterable[Rect]) -> tuple[Rect, ...]:
+    """The holes that a board gets, in wall coordinates, in the order in which they are given."""
     found = (clipped(hole, board) for hole in holes)
     return tuple(cut for cut in found if cut is not None)
 

@@ -17,9 +17,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
-from meshes.layout.axes import Span
 from meshes.layout.sharing import Row, Search
 from meshes.layout.spacing import Panels
+from meshes.layout.spans import Span
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

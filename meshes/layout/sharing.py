@@ -10,10 +10,10 @@ from fractions import Fraction
 from itertools import accumulate, pairwise
 from math import ceil, lcm
 
-from meshes.layout.axes import Span
 from meshes.layout.scaled import Scale
 from meshes.layout.sheets import Size, count_sheets
 from meshes.layout.spacing import Panels
+from meshes.layout.spans import Span
 
 LEAST_BEARING_MM = Fraction(10)
 """A board edge needs this much slat over it to be pinned (common practice)."""

@@ -11,12 +11,12 @@ Candidates are the shifts at which an edge comes to lie on a slat's edge or in t
 at which an end just closes. Harm changes only there, so that none better is missed.
 """
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import lcm
 
-from meshes.layout.axes import Span
 from meshes.layout.closing import (
     CLOSING_GAP_SHARE,
     LEAST_CLOSING_MM,
@@ -28,6 +28,7 @@ from meshes.layout.placed import Alternative
 from meshes.layout.scaled import Scale
 from meshes.layout.site import Site
 from meshes.layout.spacer import spacers_to_try
+from meshes.layout.spans import Span
 from meshes.layout.words import mm
 
 SHORTEST_PIECE_MM = Fraction(100)
@@ -48,15 +49,17 @@ class Harm:
 def short_spans(holes: Sequence[Hole], low: Fraction, high: Fraction) -> list[Span]:
     """Where along the run a slat would keep a piece under 100 mm: (start, end) [mm], for each such piece."""
     spans = []
-    for number, ((start, end), (below, above)) in enumerate(holes):
+    ordered = sorted(holes)
+    for number, ((start, end), (below, above)) in enumerate(ordered):
         for length in (below - low, high - above):
             if 0 < length < SHORTEST_PIECE_MM:
                 spans.append((start, end))
-        for (other_start, other_end), (other_below, other_above) in holes[number + 1 :]:
+        for (other_start, other_end), (other_below, other_above) in ordered[number + 1 :]:
+            if other_start >= end:
+                break
             between = max(other_below - above, below - other_above)
-            common = max(start, other_start), min(end, other_end)
-            if 0 < between < SHORTEST_PIECE_MM and common[0] < common[1]:
-                spans.append(common)
+            if 0 < between < SHORTEST_PIECE_MM:
+                spans.append((other_start, min(end, other_end)))
     return spans
 
 
@@ -101,7 +104,7 @@ class _Grid:
         self._scale = Scale([site.run, site.width, gap, least, narrow, wide, *edges, *ends])
         whole = self._scale.whole
         self._pitch, self._width = whole(site.width + gap), whole(site.width)
-        self._edges = [whole(edge) for edge in edges]
+        self._edges = sorted(whole(edge) % self._pitch for edge in edges)
         self._short = [(whole(start), whole(end)) for start, end in spans]
         self._run_and_gap = whole(site.run + gap)
         self._narrow, self._wide, self._least = whole(narrow), whole(wide), whole(least)
@@ -116,7 +119,10 @@ class _Grid:
 
     def _harm(self, first: int, finer: int = 1) -> Harm:
         pitch, width = self._pitch * finer, self._width * finer
-        cut = sum(0 < (edge * finer - first) % pitch < width for edge in self._edges)
+        begin = first % pitch
+        cut = self._edges_between(begin, begin + width, finer)
+        if begin + width > pitch:
+            cut += self._edges_between(begin - pitch, begin + width - pitch, finer)
         short = 0
         for start, end in self._short:
             # slats of which some part lies strictly between start and end
@@ -124,6 +130,10 @@ class _Grid:
             until = -((first - end * finer) // pitch) - 1
             short += until - before
         return Harm(short, cut)
+
+    def _edges_between(self, low: int, high: int, finer: int) -> int:
+        """Plate edges, each at its place within the pitch, strictly between two places."""
+        return max(0, bisect_left(self._edges, -(-high // finer)) - bisect_right(self._edges, low // finer))
 
     def ranked(self, origin: Fraction) -> list[tuple[Harm, Fraction, Fraction]]:
         """(harm, how far moved, first slat) of every candidate whose ends may close, least harm first."""

@@ -1,0 +1,91 @@
+"""How long a set-out takes, beside a reference of the same run: ``python tests/bench/bench_layout.py``.
+
+Prints one JSON object; exits with 1 when a ratio misses its target. The reference is ten thousand exact
+additions and comparisons, so that a slow machine does not turn into a slow program. On two shared cores of 2026
+the reference took 26 ms and 75 slats with seven openings 8 ms, 0.31 references; the target of 20 ms is 0.75.
+"""
+
+import json
+import sys
+from collections.abc import Callable
+from fractions import Fraction
+from time import process_time
+from typing import Any
+
+from meshes.layout.areas import areas
+from meshes.layout.checks import check
+from meshes.layout.setout import set_out
+from meshes.layout.spacing import Panels, Slats
+from meshes.layout.survey import Opening, Wall, Zone
+
+WITHIN_REFERENCES = 0.75
+"""Set-out and areas of 75 slats with openings, in references."""
+
+LINEAR_WITHIN = 1.25
+"""2,000 slats may take this much more than 2000/75 times as long."""
+
+
+def wall(slats: int, gap: float) -> dict[str, Any]:
+    """A wall with a socket every eight slats or so, a kept skirting and a hidden zone."""
+    pitch = 16 + gap
+    width = slats * pitch
+    sockets = [
+        Opening.model_validate(
+            {"kind": "socket", "left_mm": left, "bottom_mm": 450, "width_mm": 86, "height_mm": 86}
+        )
+        for left in range(300, int(width) - 200, int(9 * pitch))
+    ]
+    return {
+        "wall": Wall.model_validate(
+            {"width_mm": width, "height_mm": 2550, "skirting_mm": 120, "skirting_projection_mm": 18}
+        ),
+        "openings": sockets,
+        "zones": [
+            Zone.model_validate(
+                {"kind": "hidden", "left_mm": 100, "bottom_mm": 0, "width_mm": 900, "height_mm": 700}
+            )
+        ],
+        "slats": Slats.model_validate({"width_mm": 16, "depth_mm": 16, "gap_mm": gap}),
+        "panels": Panels(),
+    }
+
+
+def best_of(times: int, call: Callable[[], object]) -> float:
+    """Processor seconds of the fastest of several runs."""
+    taken = []
+    for _ in range(times):
+        begun = process_time()
+        call()
+        taken.append(process_time() - begun)
+    return min(taken)
+
+
+def reference() -> Fraction:
+    """Exact arithmetic as the layout does it."""
+    place, step, limit = Fraction(0), Fraction(1008, 71), Fraction(7, 3)
+    for index in range(10_000):
+        place = place + step if place < limit * index else place - limit
+    return place
+
+
+def main() -> int:
+    small, large = wall(75, 14), wall(2000, 12)
+    plain = best_of(5, reference)
+    found: dict[str, float] = {"reference_s": plain}
+    for name, job in (("75", small), ("2000", large)):
+        assert check(**job) == []
+        laid = set_out(**job)
+        found[f"slats_{name}"] = len(laid.slats)
+        found[f"openings_{name}"] = len(job["openings"])
+        found[f"set_out_and_areas_{name}_s"] = best_of(5, lambda job=job: areas(set_out(**job)))
+        found[f"check_{name}_s"] = best_of(3, lambda job=job: check(**job))
+    found["references_for_75"] = found["set_out_and_areas_75_s"] / plain
+    growth = found["set_out_and_areas_2000_s"] / found["set_out_and_areas_75_s"]
+    found["growth_over_linear"] = growth / (found["slats_2000"] / found["slats_75"])
+    print(json.dumps({key: round(value, 4) for key, value in found.items()}, indent=2))
+    met = found["references_for_75"] <= WITHIN_REFERENCES and found["growth_over_linear"] <= LINEAR_WITHIN
+    return 0 if met else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())
