@@ -79,16 +79,22 @@ def furniture(zone: Rect, face: float, depth: float) -> Quads:
 # Half width of the standing figure [m] by height [m], and how deep it is for its width: body, then head.
 _BODY = (
     [
-        [0.000, 0.115], [0.050, 0.110], [0.100, 0.075], [0.450, 0.090], [0.780, 0.140], [0.900, 0.168],
-        [1.060, 0.140], [1.280, 0.192], [1.390, 0.205], [1.435, 0.170], [1.465, 0.062], [1.490, 0.056],
+        [0.000, 0.105], [0.040, 0.108], [0.100, 0.080], [0.300, 0.090], [0.480, 0.102], [0.700, 0.140],
+        [0.880, 0.166], [1.060, 0.158], [1.250, 0.188], [1.360, 0.200], [1.415, 0.180], [1.445, 0.110],
+        [1.465, 0.068], [1.490, 0.060],
     ],
     0.55,
 )  # fmt: skip
 _HEAD = (
-    [[1.4901, 0.054], [1.530, 0.074], [1.600, 0.084], [1.660, 0.074], [1.690, 0.045], [1.700, 0.018]],
-    1.1,
-)
-_SIDES = 16
+    [
+        [1.4901, 0.057], [1.515, 0.066], [1.550, 0.076], [1.595, 0.080], [1.640, 0.075], [1.672, 0.060],
+        [1.692, 0.035], [1.700, 0.012],
+    ],
+    1.15,
+)  # fmt: skip
+_FINER = 4
+"""Rings between two given heights: the outline is drawn as a smooth curve through them."""
+_SIDES = 32
 
 
 def _figure(set_out: SetOut, hidden: Sequence[Rect], depth: float, inside: tuple[float, float]) -> Quads:
@@ -99,14 +105,14 @@ def _figure(set_out: SetOut, hidden: Sequence[Rect], depth: float, inside: tuple
     places = [left + share * (right - left) for share in (0.8, 0.5, 0.2, 0.95, 0.05)]
     free = [place for place in places if not any(start < place < end for start, end in taken)]
     x = min(max((free or places)[0], inside[0] + 0.35), inside[1] - 0.35)
-    z = face + min(0.9, 0.5 * (depth - face))
+    z = face + min(0.5, 0.5 * (depth - face))
     return joined([_turned(np.array(outline), aspect, x, z) for outline, aspect in (_BODY, _HEAD)])
 
 
 def _turned(outline: Floats, aspect: float, x: float, z: float) -> Quads:
     """A closed solid of elliptic rings. outline : (n, 2) height and half width [m], rising."""
     turn = 2 * np.pi * np.arange(_SIDES) / _SIDES
-    heights, widths = outline[:, :1], outline[:, 1:]
+    heights, widths = np.split(_smooth(outline), 2, axis=1)
     rings = np.stack(
         [
             x + widths * np.cos(turn),
@@ -123,6 +129,19 @@ def _turned(outline: Floats, aspect: float, x: float, z: float) -> Quads:
     normals /= np.linalg.norm(normals, axis=1)[:, None]
     surfaces = np.full(len(corners), PROP_ID["figure"], np.uint8)
     return Quads(corners=corners, normals=normals, surfaces=surfaces)
+
+
+def _smooth(outline: Floats) -> Floats:
+    """A finer outline: the cubic through each point that leaves it along its two neighbours (Catmull-Rom)."""
+    places = np.arange(len(outline))
+    fine = np.linspace(0, len(outline) - 1, _FINER * (len(outline) - 1) + 1)
+    lower = np.minimum(fine.astype(np.intp), len(outline) - 2)
+    t = (fine - lower)[:, None]
+    slope = np.gradient(outline, places, axis=0)
+    start, end = outline[lower], outline[lower + 1]
+    leave, arrive = slope[lower], slope[lower + 1]
+    curve = (1 + 2 * t) * (1 - t) ** 2 * start + t * (1 - t) ** 2 * leave
+    return np.asarray(curve + t**2 * (3 - 2 * t) * end + t**2 * (t - 1) * arrive)
 
 
 def _lid(ring: Floats) -> Floats:
