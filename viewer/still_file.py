@@ -33,13 +33,19 @@ def still_image(
         lighting=lighting.name,
         state=studio.appearance(finish).state,
         exposure=exposure,
-        note=studio.camera(frame).note,
+        note=f"{studio.camera(frame).note} {_round_the_corner(studio)}".strip(),
     )
     if frame.marked:
         line = replace(line, note=f"{line.note} {_marked(put_marks(image, studio, frame))}".strip())
     if not frame.plain:
         put_foot(image, line)
     return image, line
+
+
+def _round_the_corner(studio: Studio) -> str:
+    if len(studio.scene.set_outs) == 1:
+        return ""
+    return _("Light in the gaps of walls round the corner is simplified.")
 
 
 def _marked(names: list[str]) -> str:

@@ -13,11 +13,12 @@ from meshes.light.store import LightStore
 from meshes.stills.given import ViewError
 from meshes.stills.gl import GraphicsError
 from viewer.board import board_image
+from viewer.calling import called
 from viewer.catalogue import catalogue_of, names_of
 from viewer.frame import Frame
 from viewer.job.canonical import digest
 from viewer.job.check import JobError, check_job
-from viewer.job.choices import ChoiceError, finish_label, finish_named, lighting_named
+from viewer.job.choices import ChoiceError, finish_named, lighting_named
 from viewer.job.model import Job
 from viewer.job.reading import Problem
 from viewer.light_store import light_store
@@ -125,7 +126,7 @@ def _made(worker: _Worker, order: StillOrder) -> bytes:
     else:
         finish = finish_named(job, order.finish)
         lighting = lighting_named(job, order.lighting)
-        label = order.finish or finish_label(finish, 0)
+        label = order.finish or called(job, finish, worker.catalogue)
         image, line = still_image(studio, order.frame, lighting, finish, label=label)
         words = line.words()
     worker.step(FILE)

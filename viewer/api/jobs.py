@@ -13,8 +13,9 @@ from viewer.answers.set_out import set_out_answer
 from viewer.answers.take_off import take_off_answer
 from viewer.api.body import posted_job, posted_result
 from viewer.api.errors import RequestProblem
+from viewer.calling import called
 from viewer.job.canonical import digest
-from viewer.job.choices import ChoiceError, finish_label, finish_named
+from viewer.job.choices import ChoiceError, finish_named
 from viewer.services import services
 
 if TYPE_CHECKING:
@@ -30,7 +31,7 @@ def _asked_finish(job: "Job") -> "tuple[Finish, str]":
         finish = finish_named(job, name)
     except ChoiceError as error:
         raise RequestProblem(422, error.problems) from None
-    return finish, name or finish_label(finish, 0)
+    return finish, name or called(job, finish, services().catalogue)
 
 
 @blueprint.post("/check")

@@ -49,15 +49,16 @@ def view_option(command: Command) -> Command:
     )(command)
 
 
-def finish_of(job: "Job", name: str | None) -> "tuple[Finish, str]":
+def finish_of(job: "Job", name: str | None, folders: tuple[Path, ...] = ()) -> "tuple[Finish, str]":
     """The finish that a command works with, and what it is called."""
-    from viewer.job.choices import ChoiceError, finish_label, finish_named
+    from viewer.calling import called
+    from viewer.job.choices import ChoiceError, finish_named
 
     try:
         finish = finish_named(job, name)
     except ChoiceError as error:
         raise RefusedError((f"--{path}", message) for path, message in error.problems) from None
-    return finish, name or finish_label(finish, 0)
+    return finish, name or called(job, finish, catalogue_with(folders))
 
 
 def studio_of(job: "Job", folders: tuple[Path, ...], things: tuple[str, ...] = ()) -> "Studio":
@@ -164,7 +165,7 @@ def take_off(job_file: Path, folders: tuple[Path, ...], finish_name: str | None,
     from viewer.answers.take_off import take_off_answer
 
     job = read_job(job_file, folders)
-    finish, label = finish_of(job, finish_name)
+    finish, label = finish_of(job, finish_name, folders)
     listed = prices_of(prices or settings_of().prices)
     print_json(take_off_answer(job, finish, label, catalogue_with(folders), listed))
 
@@ -177,7 +178,7 @@ def appearance(job_file: Path, folders: tuple[Path, ...], finish_name: str | Non
     from viewer.answers.appearance import appearance_answer
 
     job = read_job(job_file, folders)
-    finish, label = finish_of(job, finish_name)
+    finish, label = finish_of(job, finish_name, folders)
     print_json(appearance_answer(job, finish, label, catalogue_with(folders)))
 
 
@@ -231,7 +232,7 @@ def still(
     ending_of(output, ENDINGS)
     frame = frame_of(size, view, plain=plain, marked=marked)
     job = read_job(job_file, folders)
-    finish, label = finish_of(job, finish_name)
+    finish, label = finish_of(job, finish_name, folders)
     chosen = lighting_of(job, lighting)
     folder_of(output)
     from viewer.files import write_all
