@@ -39,6 +39,7 @@ from viewer.frame import Frame
 from viewer.job.model import Job
 from viewer.kept import Kept
 from viewer.light import lamp_spds, mixed_white
+from viewer.plates import plate_reflectance
 
 if TYPE_CHECKING:
     from finishes.catalogue import Catalogue
@@ -153,9 +154,10 @@ class Studio:
         """(n_surfaces, 41) by surface id; the room's are the job's and grey."""
         given = self.job.room.reflectance
         room = {"room_floor": given.floor, "room_ceiling": given.ceiling, "room_walls": given.walls}
-        return np.stack(
-            [np.full(41, room[word]) if word in room else look.reflectance[word] for word in SURFACES]
-        )
+        plate = plate_reflectance(self.scene.set_outs, look.reflectance["plate"], self.catalogue.cache_dir)
+        grey = {word: np.full(41, value) for word, value in room.items()}
+        known = {**look.reflectance, "plate": plate, **grey}
+        return np.stack([known[word] for word in SURFACES])
 
     def exposure(self, lighting: Lighting) -> Exposure:
         """One exposure a lighting, for every finish and view: a white card at the wall's middle shows 0.8."""

@@ -33,7 +33,7 @@ def still_image(
         lighting=lighting.name,
         state=studio.appearance(finish).state,
         exposure=exposure,
-        note=f"{studio.camera(frame).note} {_round_the_corner(studio)}".strip(),
+        note=f"{studio.camera(frame).note} {_simplified(studio)}".strip(),
     )
     if frame.marked:
         line = replace(line, note=f"{line.note} {_marked(put_marks(image, studio, frame))}".strip())
@@ -42,10 +42,14 @@ def still_image(
     return image, line
 
 
-def _round_the_corner(studio: Studio) -> str:
-    if len(studio.scene.set_outs) == 1:
-        return ""
-    return _("Light in the gaps of walls round the corner is simplified.")
+def _simplified(studio: Studio) -> str:
+    """What the picture shows more simply than it is, in words."""
+    said = []
+    if len(studio.scene.set_outs) > 1:
+        said.append(_("Light in the gaps of walls round the corner is simplified."))
+    if len({plate.lab_d65 for one in studio.scene.set_outs for plate in one.plates}) > 1:
+        said.append(_("Plates of several colours are shown in their mean."))
+    return " ".join(said)
 
 
 def _marked(names: list[str]) -> str:

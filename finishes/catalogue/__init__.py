@@ -23,7 +23,6 @@ from finishes.catalogue.entries import (
 )
 from finishes.catalogue.kinds import READERS
 from finishes.catalogue.links import link_problems
-from finishes.catalogue.reachable import unreachable_colours
 from finishes.catalogue.reading import Reading
 from finishes.lamps import SPECTRA, LampSpectrum, dimmed_filament, lamp, measured_lamp
 from finishes.tagged import Range
@@ -138,6 +137,9 @@ def load(extra_dirs: Iterable[Path | str] = (), *, cache_dir: Path | None = None
         problems = link_problems(found)
     if not problems:
         # the project's own colours are tested; only a person's are tried at every start
+        # the colour model reads the catalogue, so it cannot be imported before the catalogue is there
+        from finishes.catalogue.reachable import unreachable_colours
+
         problems = unreachable_colours(found, reading.from_folders(but=HERE), cache_dir)
     if problems:
         raise CatalogueError(problems)

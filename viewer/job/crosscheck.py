@@ -103,12 +103,15 @@ def _light_checks(parts: Parts) -> list[Problem]:
     slats, panels = parts.values.get("slats"), parts.values.get("panels")
     if wall is None or room is None or slats is None or panels is None:
         return []
-    from meshes.light.checks import check as light_check  # brings numpy: only where there is light to judge
+    # these bring numpy: only where there is light and colour to judge
+    from meshes.light.checks import check as light_check
+    from viewer.plates import plate_problems
 
     placed = {"lightings": parts.placed("lightings")}
     lightings = tuple(item for _, item in placed["lightings"])
-    problems = light_check(wall=wall, slats=slats, panels=panels, room=room, lightings=lightings)
-    return [_at_their_places(problem, placed) for problem in problems]
+    problems = plate_problems(parts.placed("openings"))
+    judged = light_check(wall=wall, slats=slats, panels=panels, room=room, lightings=lightings)
+    return problems + [_at_their_places(problem, placed) for problem in judged]
 
 
 def cross_checks(parts: Parts) -> list[Problem]:
