@@ -8,10 +8,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from finishes.choice import Finish
-from meshes.layout.setout import set_out
-from meshes.layout.spacing import Panels, Slats
-from meshes.layout.survey import Opening, Wall
-from viewer.signoff.agreed import Fact, Tolerances, agreed_facts, changes, fact_from_json
+from viewer.answers.set_out import set_outs_of
+from viewer.job.model import Job
+from viewer.signoff.agreed import Fact, Tolerances, changes, fact_from_json
+from viewer.signoff.facts import agreed_facts
 
 FINISH = Finish(timber="pine", stain="walnut", coats=2, topcoat="oil", fabric="black felt")
 PRICE = (Decimal("1840.00"), "EUR")
@@ -20,18 +20,17 @@ PRICE = (Decimal("1840.00"), "EUR")
 def facts(
     gap_mm: int = 14, *, socket_mm: int = 1480, finish: Finish = FINISH, price: Decimal = PRICE[0]
 ) -> tuple[Fact, ...]:
-    wall = set_out(
-        wall=Wall.model_validate({"width_mm": 4176, "height_mm": 2550}),
-        openings=[
-            Opening.model_validate(
+    job = Job.model_validate(
+        {
+            "name": "Wall",
+            "wall": {"width_mm": 4176, "height_mm": 2550},
+            "openings": [
                 {"kind": "socket", "left_mm": socket_mm, "bottom_mm": 450, "width_mm": 146, "height_mm": 86}
-            )
-        ],
-        zones=(),
-        slats=Slats.model_validate({"width_mm": 44, "depth_mm": 16, "gap_mm": gap_mm}),
-        panels=Panels(),
+            ],
+            "slats": {"width_mm": 44, "depth_mm": 16, "gap_mm": gap_mm},
+        }
     )
-    return agreed_facts([wall], finish, Tolerances(), price=(price, "EUR"))
+    return agreed_facts(job, set_outs_of(job), finish, Tolerances(), price=(price, "EUR"))
 
 
 def sentences(now: tuple[Fact, ...], *, within: bool) -> list[str]:

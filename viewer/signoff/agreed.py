@@ -2,16 +2,13 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
 from gettext import gettext as _
 from typing import Annotated, Any
 
 from pydantic import Field
 
-from finishes.choice import Finish
 from meshes.layout.lengths import Value, Within, rounded_mm
-from meshes.layout.setout import SetOut
 
 Tolerance = Annotated[Fraction, Within(0, 100)]
 
@@ -59,89 +56,6 @@ def fact_from_json(data: Mapping[str, Any]) -> Fact:
         unit=data["unit"],
         tolerance=None if tolerance is None else Fraction(tolerance),
     )
-
-
-def agreed_facts(
-    set_outs: Sequence[SetOut],
-    finish: Finish,
-    tolerances: Tolerances,
-    *,
-    price: tuple[Decimal, str] | None,
-) -> tuple[Fact, ...]:
-    """What the signature fixes, wall by wall, then the finish, then the price (amount, currency) if shown."""
-    facts: list[Fact] = []
-    for number, wall in enumerate(set_outs):
-        where = "" if len(set_outs) == 1 else _("wall {number}: ").format(number=number + 1)
-        key = f"wall_{number}"
-        facts += _wall(wall, key, where, tolerances)
-    for name, words in (
-        ("timber", _("timber")),
-        ("stain", _("stain")),
-        ("coats", _("coats")),
-        ("topcoat", _("topcoat")),
-        ("fabric", _("backing")),
-    ):
-        value = str(getattr(finish, name))
-        facts.append(Fact(name=f"finish.{name}", words=words, value=value, unit="", tolerance=None))
-    if price is not None:
-        amount, currency = price
-        facts.append(
-            Fact(
-                name="price",
-                words=_("price"),
-                value=Fraction(amount),
-                unit=currency,
-                tolerance=Fraction(0),
-            )
-        )
-    return tuple(facts)
-
-
-def _wall(wall: SetOut, key: str, where: str, allowed: Tolerances) -> list[Fact]:
-    def length(name: str, words: str, value: Fraction, tolerance: Fraction) -> Fact:
-        return Fact(
-            name=f"{key}.{name}", words=f"{where}{words}", value=value, unit="mm", tolerance=tolerance
-        )
-
-    facts = [
-        length("gap", _("gap"), wall.gap, allowed.gap_mm),
-        length("slat_width", _("slat width"), wall.slat_width, allowed.slat_mm),
-        length("slat_depth", _("slat depth"), wall.slat_depth, allowed.slat_mm),
-        Fact(
-            name=f"{key}.count",
-            words=f"{where}{_('slats')}",
-            value=Fraction(len(wall.slats)),
-            unit="",
-            tolerance=Fraction(allowed.count),
-        ),
-        Fact(name=f"{key}.run", words=f"{where}{_('slats run')}", value=wall.run, unit="", tolerance=None),
-        Fact(
-            name=f"{key}.ends",
-            words=f"{where}{_('ends finish on')}",
-            value=wall.ends,
-            unit="",
-            tolerance=None,
-        ),
-        length("left", _("left end"), wall.face.left, allowed.ends_mm),
-        length("right", _("right end"), wall.face.right, allowed.ends_mm),
-        length("bottom", _("lower end"), wall.face.bottom, allowed.ends_mm),
-        length("top", _("upper end"), wall.face.top, allowed.ends_mm),
-        length("build_up", _("build-up"), wall.build_up.total, allowed.ends_mm),
-    ]
-    for plate in wall.plates:
-        name, words = f"opening_{plate.index}", f"{plate.kind} {plate.index + 1}"
-        facts.append(
-            length(f"{name}.left", f"{words} {_('from the left')}", plate.rect.left, allowed.openings_mm)
-        )
-        facts.append(
-            length(
-                f"{name}.bottom",
-                f"{words} {_('above the floor')}",
-                plate.rect.bottom,
-                allowed.openings_mm,
-            )
-        )
-    return facts
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
