@@ -21,7 +21,7 @@ from meshes.stills.gl import Drawing, face_ids
 from meshes.stills.sampling import sample_offsets, samples_a_side, smallest_pitch_px
 from meshes.surfaces import SURFACE_ID
 
-_IDS_AT_ONCE = 24_000_000
+_IDS_AT_ONCE = 8_000_000
 _STRIPS = 4
 _GRADED = tuple(SURFACE_ID[word] for word in ("slat_side", "fabric"))
 
@@ -177,12 +177,13 @@ def _merged(
     seen = ids >= 0
     blank = ~seen.any(axis=0)
     strip = np.where(graded[ids], strips[:, None], 0)
-    key = np.where(seen | blank, (ids + 1) * _STRIPS + strip, np.iinfo(np.int32).max // count)
-    key = (key.astype(np.int64) * count + np.arange(count)[:, None]).T.copy()
+    last = (len(graded) + 1) * _STRIPS  # greater than any face's key: samples that hit nothing come last
+    small = np.dtype(np.int32 if (last + 1) * count < np.iinfo(np.int32).max else np.int64)
+    key = np.where(seen | blank, (ids + 1) * _STRIPS + strip, last).astype(small) * count
+    key = (key + np.arange(count, dtype=small)[:, None]).T.copy()
     key.sort(axis=1)
-    sample = key % count
-    group = key // count
-    kept = group < np.iinfo(np.int32).max // count
+    group, sample = np.divmod(key, count)
+    kept = group < last
     differs = np.ones(group.shape, np.bool_)
     differs[:, 1:] = group[:, 1:] != group[:, :-1]
     first = np.flatnonzero(differs)
