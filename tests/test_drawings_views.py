@@ -141,7 +141,10 @@ def test_marks_are_cumulative_and_exact() -> None:
     assert len(joints) == len(WALL.panels) - 1
     clearance = Fraction(2)
     for mark, (before, after) in zip(joints, pairwise(WALL.panels), strict=True):
-        assert (before.board.right, after.board.left) == (mark.at - clearance / 2, mark.at + clearance / 2)
+        assert (before.outline.right, after.outline.left) == (
+            mark.at - clearance / 2,
+            mark.at + clearance / 2,
+        )
     assert [mark.words for mark in found if mark.kind == "opening"] == [
         "Socket: 1480 to 1626 mm",
         "Switch: 3500 to 3586 mm",

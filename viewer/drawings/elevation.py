@@ -31,6 +31,8 @@ SIDE_TONE = "#dedede"
 VALUES_HEIGHT = 12.5
 VALUES_WIDTH = 11.5
 MARGIN = 2.0
+BAR_ROOM = 66.0
+"""The scale bar with its words: what stands beside it starts after that [mm of paper]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,4 +242,5 @@ def _rhythm_note(pen: p.Pen, set_out: SetOut, place: _Place, baseline: float) ->
         gap=figure(set_out.gap),
         pitch=figure(set_out.pitch),
     )
-    pen.text(place.x(float(set_out.wall_width)), baseline, words, anchor="end")
+    after_bar = place.x(0) + BAR_ROOM + p.words_width(words)
+    pen.text(max(place.x(float(set_out.wall_width)), after_bar), baseline, words, anchor="end")

@@ -120,4 +120,9 @@ def opening_word(kind: str) -> str:
 
 def zone_word(kind: str) -> str:
     """The word that a drawing writes in a zone."""
-    return {"hidden": _("Hidden"), "no_drill": _("No drilling"), "access": _("Access")}[kind]
+    return {
+        "hidden": _("Hidden"),
+        "no_drill": _("No drilling"),
+        "access": _("Access"),
+        "raking_light": _("Raking light"),
+    }[kind]

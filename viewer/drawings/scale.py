@@ -2,10 +2,10 @@
 
 from viewer.drawings import pen as p
 
-LENGTHS = (5000, 2000, 1000, 500, 200, 100, 50, 20, 10)
+LENGTHS = (20000, 10000, 5000, 2000, 1000, 500, 200, 100, 50, 20, 10)
 WORDS_WIDTH = 14.0
 """Room for the bar's words beside it [mm of paper]."""
-SERIES = (1, 2, 5, 10, 20, 50, 100, 200)
+SERIES = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 """Reduction scales recommended by ISO 5455."""
 
 

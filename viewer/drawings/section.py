@@ -74,7 +74,7 @@ def section(set_out: SetOut, *, width_mm: float = 180, to_scale: bool = False) -
         x0 = part.x(high) + BREAK
     _depths(pen, set_out, left, wall_y, scale)
     scale_bar(pen, x=left, y=pen.height - 3.4, units_per_mm=scale, to_scale=to_scale)
-    return pen.svg(drawing="section")
+    return pen.svg(drawing="section", scale=round(scale, 9))
 
 
 def _describe(set_out: SetOut) -> str:

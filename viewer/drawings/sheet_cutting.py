@@ -1,0 +1,107 @@
+"""One sheet with its boards, the cuts in the order of sawing, and the offcuts worth keeping."""
+
+from collections.abc import Sequence
+from gettext import gettext as _
+
+from meshes.cutting.sheets import Lying, SawLine, SheetLayout, SheetOrder
+from viewer.drawings import pen as p
+from viewer.drawings.dimension import GAP, Stop, running_along, running_up
+from viewer.drawings.figures import figure
+from viewer.drawings.hatching import hatch
+from viewer.drawings.scale import choose_scale, scale_bar
+
+BALLOON = 2.3
+
+
+def sheet_drawing(
+    order: SheetOrder,
+    layout: SheetLayout,
+    names: Sequence[str],
+    *,
+    title: str,
+    width_mm: float = 170,
+    height_mm: float = 200,
+) -> str:
+    """SVG of a sheet to scale; running dimensions from its lower left corner to every saw line."""
+    left, right, top, bottom = 17.0, 4.0, 7.0, 24.0
+    across, along = order.sheet
+    scale = choose_scale(
+        float(across),
+        float(along),
+        width_mm - left - right,
+        height_mm - top - bottom,
+        to_scale=True,
+    )
+    floor = top + float(along) * scale
+    pen = p.Pen(width=width_mm, height=floor + bottom, title=title, description=title)
+    pen.text(left, top - 2.2, title, bold=True)
+    pen.rect(left, top, float(across) * scale, float(along) * scale, p.WIDE, "#ffffff")
+    for offcut in layout.offcuts:
+        x, y, width, height = _box(offcut, left, floor, scale)
+        hatch(pen, x, y, width, height, spacing=2.4, falling=True)
+        if min(width, height) > 6 and max(width, height) > 22:
+            _words(pen, [_size(offcut)], x, y, width, height)
+    for lying in layout.boards:
+        x, y, width, height = _box(lying, left, floor, scale)
+        pen.rect(x, y, width, height, p.WIDE, "#f3f3f3")
+        turned = [_("turned")] if lying.turned else []
+        _words(pen, [names[lying.board], _size(lying), *turned], x, y, width, height)
+    for number, cut in enumerate(layout.cuts, start=1):
+        _cut(pen, cut, number, left, floor, scale)
+    along_stops = {across: 2, **{cut.at: 1 for cut in layout.cuts if cut.upright}}
+    up_stops = {along: 2, **{cut.at: 1 for cut in layout.cuts if not cut.upright}}
+    running_along(
+        pen,
+        [Stop(at=at, rank=rank) for at, rank in along_stops.items()],
+        x0=left,
+        y=floor + 5,
+        from_y=floor + GAP,
+        units_per_mm=scale,
+    )
+    running_up(
+        pen,
+        [Stop(at=at, rank=rank) for at, rank in up_stops.items()],
+        y0=floor,
+        x=left - 4,
+        from_x=left - GAP,
+        units_per_mm=scale,
+    )
+    scale_bar(pen, x=left, y=pen.height - 3.2, units_per_mm=scale, to_scale=True)
+    return pen.svg(drawing="sheet", scale=round(scale, 9))
+
+
+def _box(lying: Lying, left: float, floor: float, scale: float) -> tuple[float, float, float, float]:
+    width, height = float(lying.width) * scale, float(lying.height) * scale
+    return left + float(lying.left) * scale, floor - float(lying.bottom) * scale - height, width, height
+
+
+def _size(lying: Lying) -> str:
+    return f"{figure(lying.width)} × {figure(lying.height)}"
+
+
+def _words(pen: p.Pen, lines: Sequence[str], x: float, y: float, width: float, height: float) -> None:
+    """Words in the middle of a board, turned where only that fits."""
+    longest = max(map(p.words_width, lines))
+    if longest > width - 2 and height > longest > width - 2:
+        step = min(p.LETTERING * 1.2, (width - 1) / len(lines))
+        first = x + width / 2 - step * (len(lines) - 1) / 2 + p.LETTERING * 0.35
+        for number, words in enumerate(lines):
+            pen.text(first + number * step, y + height / 2, words, anchor="middle", turned=True)
+        return
+    step = p.LETTERING * 1.25
+    first = y + height / 2 - step * (len(lines) - 1) / 2 + p.LETTERING * 0.35
+    for number, words in enumerate(lines):
+        pen.text(x + width / 2, first + number * step, words, anchor="middle")
+
+
+def _cut(pen: p.Pen, cut: SawLine, number: int, left: float, floor: float, scale: float) -> None:
+    """A saw line over the sheet with its number in the order of sawing, on its middle."""
+    at, start, end = (float(value) * scale for value in (cut.at, cut.start, cut.end))
+    if cut.upright:
+        x, y = left + at, floor - (start + end) / 2 + (number % 3 - 1) * 8
+        pen.line(x, floor - start, x, floor - end, p.CHAIN)
+    else:
+        x, y = left + (start + end) / 2 + (number % 3 - 1) * 8, floor - at
+        pen.line(left + start, y, left + end, y, p.CHAIN)
+    pen.circle(x, y, BALLOON, p.NARROW, "#ffffff")
+    pen.text(x, y + p.LETTERING * 0.35, str(number), anchor="middle")
