@@ -1,5 +1,7 @@
 """Light on grey things in the room: direct light in closed form, agreement with the wall beside them."""
 
+from functools import cache
+
 import numpy as np
 import pytest
 from hand_built import rect, upright
@@ -38,6 +40,7 @@ def only(samples, scene, name):
     return samples.filtered((samples.part == number).astype(np.float32)).reshape(-1) > 0.999
 
 
+@cache
 def solved(set_out, room, extras):
     scene = build([set_out], room, extras=extras)
     return scene, solve_lighting([set_out], room, PANEL, prop_boxes(scene))
@@ -91,7 +94,7 @@ def test_things_change_no_pixel_that_does_not_show_them():
     set_out = upright(count=37)
     bare = build([set_out], room)
     view = camera("seated", bare, 1.5)
-    empty, _ = luminance(bare, solve_lighting([set_out], room, PANEL), view, 0.4)
+    empty, _ = luminance(bare, solved(set_out, room, Extras())[1], view, 0.4)
     scene, transport = solved(set_out, room, Extras(hidden=(rect(300, 0, 800, 700),), figure=True))
     full, samples = luminance(scene, transport, view, 0.4)
     props = samples.filtered((samples.surface >= len(SURFACES)).astype(np.float32)) > 0
@@ -115,4 +118,4 @@ def test_a_view_with_things_needs_a_lighting_solved_for_them():
     scene = build([set_out], room, extras=Extras(figure=True))
     samples = raster(scene, camera("front", scene, 1.5), 48, 32)
     with pytest.raises(ValueError, match="props: the view shows grey things"):
-        layers(samples, solve_lighting([set_out], room, PANEL))
+        layers(samples, solved(set_out, room, Extras())[1])
