@@ -17,39 +17,17 @@ import contextlib
 import os
 import sys
 import types
-from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-LARGEST_SIDE = 8192
-"""Largest side of one drawing [px]; software OpenGL allows 16,384 a side but not in both directions."""
+from meshes.stills.drawing import Drawing, clip_from_camera
 
 
 class GraphicsError(RuntimeError):
     """Nothing can be drawn here; the message says what an administrator can do about it."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drawing:
-    """Faces as the camera sees them, and the picture plane.
-
-    corners : (n, 4, 3) float32 [m], camera frame (x right, y up, looking down -z), anticlockwise outside;
-    focal_px : focal length in pixels; near, far : [m] of the depth range; rows : first row and row after the
-    last of a picture ``height`` rows high; offsets : (x, y) of each sample in its pixel, from the top left.
-    """
-
-    corners: NDArray[np.float32]
-    width: int
-    height: int
-    rows: tuple[int, int]
-    focal_px: float
-    near: float
-    far: float
-    offsets: Sequence[tuple[float, float]]
 
 
 def face_ids(drawing: Drawing) -> NDArray[np.int32]:
@@ -252,23 +230,3 @@ class _Canvas:
         gl.glBindBuffer(gl.GL_ELEMENT_ARRAY_BUFFER, self.indices)
         gl.glBufferData(gl.GL_ELEMENT_ARRAY_BUFFER, indices, gl.GL_STREAM_DRAW)
         return int(indices.size)
-
-
-def clip_from_camera(drawing: Drawing, offset: tuple[float, float]) -> NDArray[np.float32]:
-    """(4, 4) perspective that moves the sample at ``offset`` of each pixel to the pixel's middle.
-
-    Column u and row v of a point (x, y, z) are u = width/2 - f x/z and v = height/2 + f y/z; OpenGL looks at
-    u' = u + 1/2 - offset_x, v' likewise, of the rows that are drawn, upside down.
-    """
-    first, after = drawing.rows
-    rows = after - first
-    near, far = drawing.near, drawing.far
-    matrix = np.zeros((4, 4))
-    matrix[0, 0] = 2 * drawing.focal_px / drawing.width
-    matrix[0, 2] = -(1 - 2 * offset[0]) / drawing.width
-    matrix[1, 1] = 2 * drawing.focal_px / rows
-    matrix[1, 2] = (drawing.height - 2 * first - rows + 1 - 2 * offset[1]) / rows
-    matrix[2, 2] = -(far + near) / (far - near)
-    matrix[2, 3] = -2 * far * near / (far - near)
-    matrix[3, 2] = -1
-    return matrix.astype(np.float32)

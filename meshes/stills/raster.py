@@ -17,7 +17,8 @@ from meshes.gbuffer import NOTHING, GBuffer
 from meshes.solids.quads import UNSEEN, Floats
 from meshes.solids.scene import Scene
 from meshes.stills.camera import Camera
-from meshes.stills.gl import Drawing, face_ids
+from meshes.stills.drawing import Drawing
+from meshes.stills.gl import face_ids
 from meshes.stills.sampling import sample_offsets, samples_a_side, smallest_pitch_px
 from meshes.surfaces import SURFACE_ID
 
