@@ -30,8 +30,8 @@ def test_defaults_need_no_environment() -> None:
                 ("SLATWRIGHT_PROT", "no such setting; the nearest is SLATWRIGHT_PORT"),
                 (
                     "SLATWRIGHT_SECRET_KEY",
-                    "shorter than the 32 characters that a key needs; expected: key that signs sessions; "
-                    "without one a new key is made at every start",
+                    "shorter than the 32 characters that a key needs; expected: key that signs cookies; "
+                    "without one, a key made once in the data folder",
                 ),
             ],
         ),

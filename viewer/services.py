@@ -1,6 +1,7 @@
 """What the application works with, made once at its start and found through ``services()``."""
 
 from functools import cached_property
+from threading import Lock
 from typing import TYPE_CHECKING, cast
 
 from flask import Flask, current_app
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
     from finishes.catalogue import Catalogue
     from viewer.estimate.prices import PriceList
     from viewer.stills_service import StillsService
+    from viewer.store.opening import Store
 
 KEY = "slatwright"
 
@@ -23,6 +25,7 @@ class Services:
 
     def __init__(self, settings: Settings) -> None:
         self.settings = settings
+        self._opening = Lock()
 
     def init_app(self, app: Flask) -> None:
         """Put these services into an application. A catalogue or price list with faults stops the start."""
@@ -42,8 +45,24 @@ class Services:
 
         return StillsService(self.settings)
 
+    @property
+    def store(self) -> "Store":
+        """Jobs, offers and records; opened and migrated by whoever asks first."""
+        with self._opening:
+            return self._store
+
+    @cached_property
+    def _store(self) -> "Store":
+        from viewer.clock import utc_now
+        from viewer.store.opening import open_store  # SQLAlchemy and alembic, where something is kept
+
+        address = self.settings.database_url
+        return open_store(self.settings.data_dir, address.get_secret_value() if address else None, utc_now)
+
     def close(self) -> None:
         """End what runs beside the application."""
+        if "_store" in self.__dict__:
+            self._store.close()
         if "stills" in self.__dict__:
             self.stills.close()
 

@@ -8,6 +8,7 @@ import os
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Annotated, Any, Literal
+from urllib.parse import urlsplit
 
 from pydantic import BaseModel, ConfigDict, Field, SecretStr, ValidationError, field_validator
 
@@ -15,6 +16,7 @@ from viewer.job.accepted import nearest
 from viewer.paths import cache_home, data_home, state_home
 
 PREFIX = "SLATWRIGHT_"
+LOCAL_NAMES = frozenset({"127.0.0.1", "localhost", "::1"})
 
 
 class SettingsError(ValueError):
@@ -56,7 +58,21 @@ class Settings(BaseModel):
     ] = 2000
     secret_key: Annotated[
         SecretStr | None,
-        Field(description="key that signs sessions; without one a new key is made at every start"),
+        Field(description="key that signs cookies; without one, a key made once in the data folder"),
+    ] = None
+    database_url: Annotated[
+        SecretStr | None,
+        Field(
+            description="address of the database (sqlite:///FILE or postgresql://…); left out, "
+            "DATABASE_URL, or without that a SQLite file in the data folder"
+        ),
+    ] = None
+    public_url: Annotated[
+        str | None,
+        Field(
+            description="address (https://HOST) under which clients reach the program; only then are there "
+            "links to offers, and an owner's account is needed"
+        ),
     ] = None
 
     @field_validator("catalogue", mode="before")
@@ -78,6 +94,21 @@ class Settings(BaseModel):
         if value is not None and not value.is_file():
             raise ValueError(f"{value} is no file")
         return value
+
+    @field_validator("public_url")
+    @classmethod
+    def _an_origin(cls, value: str | None) -> str | None:
+        if value is None:
+            return None
+        parts = urlsplit(value.rstrip("/"))
+        if parts.scheme not in ("http", "https") or not parts.hostname or parts.path or parts.query:
+            raise ValueError(f"{value} is no address such as https://walls.example")
+        return f"{parts.scheme}://{parts.netloc.lower()}"
+
+    @property
+    def reachable(self) -> bool:
+        """Whether anybody but a person at this machine can ask: then an account guards everything."""
+        return self.public_url is not None or self.host.lower() not in LOCAL_NAMES
 
     @field_validator("secret_key")
     @classmethod
@@ -115,6 +146,8 @@ def load(environment: Mapping[str, str] | None = None) -> Settings:
         "cache_dir": cache_home(environment),
         "state_dir": state_home(environment),
     }
+    if environment.get("DATABASE_URL"):  # what hosting services set
+        given["database_url"] = environment["DATABASE_URL"]
     problems = []
     for key in sorted(environment):
         if not key.startswith(PREFIX):

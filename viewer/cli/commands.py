@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from viewer.cli import job_commands
+from viewer.cli import job_commands, record_commands
 from viewer.cli.options import (
     catalogue_option,
     catalogue_with,
@@ -62,6 +62,7 @@ def run(demo: bool, port: int | None) -> None:
     catalogue_with(())
     job_commands.prices_of(chosen.prices)
     configure(chosen.log_level)
+    record_commands.ready_store(demo=demo)
     listening = listening_socket(chosen.host, chosen.port if port is None else port, or_free=port is None)
     path = "jobs/demo/" if demo else ""
     serve(create_app(chosen), chosen, listening, say=lambda address: click.echo(f"{address}{path}"))
@@ -92,5 +93,10 @@ for command in (
     job_commands.still,
     job_commands.glb,
     job_commands.board,
+    record_commands.verify,
+    record_commands.record,
+    record_commands.backup,
+    record_commands.restore,
+    record_commands.owner,
 ):
     slatwright.add_command(command)

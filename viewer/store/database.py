@@ -4,7 +4,7 @@ import sqlite3
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Engine, create_engine, event
+from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError
 
@@ -13,6 +13,10 @@ FILE_NAME = "slatwright.sqlite3"
 
 class DatabaseURLError(ValueError):
     """The database's address is not one that this program can use."""
+
+
+class NewerDatabaseError(ValueError):
+    """The database was written by a later program."""
 
 
 def default_url(data_dir: Path) -> str:
@@ -53,27 +57,39 @@ def copy_sqlite(source: Path, target: Path) -> None:
     writing.close()
 
 
-def migrate(engine: Engine) -> None:
-    """Bring the tables to this program's revision; a SQLite file is copied beside itself before it changes.
+def revision_of(connection: Connection) -> str | None:
+    """The revision that the database's tables are at; None for an empty database."""
+    from alembic.runtime.migration import MigrationContext
+
+    return MigrationContext.configure(connection).get_current_revision()
+
+
+def migrate(engine: Engine, revision: str = "head") -> None:
+    """Bring the tables to this program's revision (or an earlier one); a SQLite file is copied beside itself before it changes.
 
     PostgreSQL changes its tables inside one transaction, so a failed step leaves them as they were.
     """
     from alembic import command
     from alembic.config import Config
-    from alembic.runtime.migration import MigrationContext
     from alembic.script import ScriptDirectory
 
     config = Config()
     config.set_main_option("script_location", str(Path(__file__).parent / "migrations").replace("%", "%%"))
-    newest = ScriptDirectory.from_config(config).get_current_head()
+    scripts = ScriptDirectory.from_config(config)
+    newest = scripts.get_current_head() if revision == "head" else revision
     with engine.connect() as connection:
-        present = MigrationContext.configure(connection).get_current_revision()
+        present = revision_of(connection)
     if present == newest:
         return
+    if present is not None and present not in {one.revision for one in scripts.walk_revisions()}:
+        raise NewerDatabaseError(
+            f"the database is of revision {present}, which this program does not know; open it with the "
+            "version that wrote it, or a later one"
+        )
     path = engine.url.database
     if present is not None and engine.dialect.name == "sqlite" and path:
         file = Path(path)
         copy_sqlite(file, file.with_name(f"{file.name}.before-{newest}"))
     with engine.begin() as connection:
         config.attributes["connection"] = connection
-        command.upgrade(config, "head")
+        command.upgrade(config, revision)

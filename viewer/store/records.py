@@ -19,7 +19,7 @@ from viewer.store.tables import EntryRow, OfferRow, PersonalRow
 
 
 class AlreadySignedError(Exception):
-    """The offer was signed, revoked or is unknown: there is nothing left to sign."""
+    """The offer was signed, withdrawn, has ended or is unknown: there is nothing left to sign."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,7 +51,7 @@ class RecordStore:
     ) -> Entry:
         """Add one entry with its personal values, and mark the offer that it signs, all or nothing.
 
-        Raises ``AlreadySignedError`` when ``offer_id`` is signed, revoked or unknown, or when
+        Raises ``AlreadySignedError`` when ``offer_id`` is signed, withdrawn, ended or unknown, or when
         another entry took the place at the same moment.
         """
         try:
@@ -66,7 +66,7 @@ class RecordStore:
                 )
                 entry = chain[-1]
                 if offer_id is not None:
-                    self._mark_signed(session, job_id, offer_id, entry.place)
+                    self._mark_signed(session, job_id, offer_id, entry)
                 text = canonical(entry.as_json()).decode()
                 session.add(EntryRow(job_id=job_id, place=entry.place, document=text))
                 for one in personal:
@@ -76,11 +76,14 @@ class RecordStore:
             raise AlreadySignedError(job_id) from error
         return entry
 
-    def _mark_signed(self, session: Session, job_id: str, offer_id: str, place: int) -> None:
+    def _mark_signed(self, session: Session, job_id: str, offer_id: str, entry: Entry) -> None:
         offer = session.get(OfferRow, offer_id, with_for_update=True)
         if offer is None or offer.job_id != job_id or offer.revoked_at or offer.signed_place is not None:
             raise AlreadySignedError(offer_id)
-        offer.signed_place = place
+        # the entry's own time: a clock set back does not bring an ended offer back
+        if entry.at > offer.expires_at:
+            raise AlreadySignedError(offer_id)
+        offer.signed_place = entry.place
 
     def personal(self, job_id: str) -> dict[str, Personal]:
         """The personal values of a job that were not erased, by reference."""

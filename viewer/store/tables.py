@@ -1,6 +1,6 @@
 """The tables. Moments are UTC as ISO 8601 text with a Z, so that SQLite and PostgreSQL sort them alike."""
 
-from sqlalchemy import ForeignKey, LargeBinary, MetaData, String, Text, UniqueConstraint
+from sqlalchemy import Double, ForeignKey, LargeBinary, MetaData, String, Text, UniqueConstraint
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 NAMING = {
@@ -96,3 +96,57 @@ class PersonalRow(Base):
     job_id: Mapped[str] = mapped_column(ForeignKey("jobs.id", ondelete="CASCADE"), index=True)
     salt: Mapped[str] = mapped_column(String(64))
     value: Mapped[str] = mapped_column(Text)
+
+
+class PictureRow(Base):
+    """A still of an offer, kept as it was shown; ``place`` is its number in the offer."""
+
+    __tablename__ = "pictures"
+    __table_args__ = (UniqueConstraint("offer_id", "place"),)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    offer_id: Mapped[str] = mapped_column(ForeignKey("offers.id", ondelete="CASCADE"), index=True)
+    place: Mapped[int]
+    sha256: Mapped[str] = mapped_column(String(64))
+    media_type: Mapped[str] = mapped_column(String(40))
+    data: Mapped[bytes] = mapped_column(LargeBinary)
+
+
+class RemarkRow(Base):
+    """What the client says: a comment at a place in a picture, or the wish for a change.
+
+    ``x`` and ``y`` are shares of the picture's width and height from its upper left corner.
+    """
+
+    __tablename__ = "remarks"
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    offer_id: Mapped[str] = mapped_column(ForeignKey("offers.id", ondelete="CASCADE"), index=True)
+    kind: Mapped[str] = mapped_column(String(20))
+    picture: Mapped[int | None]
+    x: Mapped[float | None] = mapped_column(Double)
+    y: Mapped[float | None] = mapped_column(Double)
+    words: Mapped[str] = mapped_column(Text)
+    at: Mapped[str] = mapped_column(String(32))
+
+
+class AccountRow(Base):
+    """Who may sign in where the program is reachable from elsewhere. The password's argon2 hash only."""
+
+    __tablename__ = "accounts"
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    name: Mapped[str] = mapped_column(String(100), unique=True)
+    password_hash: Mapped[str] = mapped_column(String(200))
+    made_at: Mapped[str] = mapped_column(String(32))
+
+
+class SessionRow(Base):
+    """A signed-in browser, by the SHA-256 of its token."""
+
+    __tablename__ = "sessions"
+
+    token_hash: Mapped[str] = mapped_column(String(64), primary_key=True)
+    account_id: Mapped[int] = mapped_column(ForeignKey("accounts.id", ondelete="CASCADE"), index=True)
+    made_at: Mapped[str] = mapped_column(String(32))
+    expires_at: Mapped[str] = mapped_column(String(32))
