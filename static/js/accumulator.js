@@ -52,9 +52,10 @@ precision highp float;
 uniform sampler2D frame;
 out vec4 pixel;
 void main() {
-  vec3 linear = clamp(texelFetch(frame, ivec2(gl_FragCoord.xy), 0).rgb, 0.0, 1.0);
+  vec4 mean = texelFetch(frame, ivec2(gl_FragCoord.xy), 0);
+  vec3 linear = clamp(mean.rgb, 0.0, 1.0);
   vec3 curved = 1.055 * pow(max(linear, vec3(0.0031308)), vec3(1.0 / 2.4)) - 0.055;
-  pixel = vec4(mix(12.92 * linear, curved, step(0.0031308, linear)), 1.0);
+  pixel = vec4(mix(12.92 * linear, curved, step(0.0031308, linear)), 1.0) * mean.a;
 }
 `;
 

@@ -14,7 +14,12 @@ export class Drawing extends EventTarget {
   constructor(canvas, camera) {
     super();
     this.canvas = canvas;
-    this.renderer = new WebGLRenderer({ canvas, antialias: false, powerPreference: "high-performance" });
+    this.renderer = new WebGLRenderer({
+      canvas,
+      antialias: false,
+      alpha: true,
+      powerPreference: "high-performance",
+    });
     this.accumulator = new Accumulator(this.renderer);
     this.waiting = 0;
     this.ready = false;

@@ -5,7 +5,8 @@
 
 const GLTF = 0x46546c67;
 const JSON_CHUNK = 0x4e4f534a;
-const UNSEEN = 255;
+/** surface of faces that touch another part */
+export const UNSEEN = 255;
 /** @type {Record<number, any>} */
 const ARRAYS = { 5121: Uint8Array, 5123: Uint16Array, 5125: Uint32Array, 5126: Float32Array };
 /** @type {Record<string, number>} */

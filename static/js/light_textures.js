@@ -1,11 +1,12 @@
 /**
- * The light's tables as textures: half-float arrays whose layers hold four directions each, and the grid lines turned
- * round, so that a place gives its fractional line by one look-up.
+ * The light's tables, mixed for one finish, as textures: what was a handful of directions a point becomes the colour
+ * that the point sends out, so that a pixel reads it by one or two look-ups.
  */
 import {
-  ClampToEdgeWrapping,
+  Data3DTexture,
   DataArrayTexture,
   DataTexture,
+  DataUtils,
   FloatType,
   HalfFloatType,
   LinearFilter,
@@ -16,53 +17,80 @@ import {
 
 export const LINE_STEPS = 2048;
 
+const fromHalf = Float32Array.from({ length: 65536 }, (_, bits) => DataUtils.fromHalfFloat(bits));
+
+/** Half floats as numbers. @param {Uint16Array} halves */
+export function numbers(halves) {
+  const found = new Float32Array(halves.length);
+  for (let at = 0; at < halves.length; at += 1) found[at] = fromHalf[halves[at]];
+  return found;
+}
+
 /**
- * Tables (rows, columns, r) of one group as layers: chart by chart, four directions a layer, padded to the largest.
+ * Mixes directions to colours.
  *
- * @param {{shape: number[], values: ArrayLike<number>}[]} tables
+ * @param {Float32Array} table (n, r)
+ * @param {ArrayLike<number>} weights (r, 3) colour of each direction
+ * @param {Uint16Array} into RGBA half floats
+ * @param {(row: number) => number} [place] where a row goes; its own place by default
  */
-export function tableTexture(tables) {
-  const height = Math.max(...tables.map(({ shape }) => shape[0]));
-  const width = Math.max(...tables.map(({ shape }) => shape[1]));
-  const tiles = Math.ceil(tables[0].shape[2] / 4);
-  const data = new Uint16Array(width * height * 4 * tiles * tables.length);
-  tables.forEach(({ shape: [rows, columns, r], values }, chart) => {
-    for (let row = 0; row < rows; row += 1) {
-      for (let column = 0; column < columns; column += 1) {
-        for (let k = 0; k < r; k += 1) {
-          const layer = chart * tiles + (k >> 2);
-          data[((layer * height + row) * width + column) * 4 + (k & 3)] =
-            values[(row * columns + column) * r + k];
-        }
-      }
+export function mixInto(table, weights, into, place = (row) => row) {
+  const r = weights.length / 3;
+  for (let row = 0; row < table.length / r; row += 1) {
+    let [red, green, blue] = [0, 0, 0];
+    for (let k = 0; k < r; k += 1) {
+      const value = table[row * r + k];
+      red += value * weights[3 * k];
+      green += value * weights[3 * k + 1];
+      blue += value * weights[3 * k + 2];
     }
-  });
-  const texture = new DataArrayTexture(data, width, height, tiles * tables.length);
+    const at = 4 * place(row);
+    into[at] = DataUtils.toHalfFloat(Math.max(red, 0));
+    into[at + 1] = DataUtils.toHalfFloat(Math.max(green, 0));
+    into[at + 2] = DataUtils.toHalfFloat(Math.max(blue, 0));
+  }
+}
+
+/** @template {DataArrayTexture | Data3DTexture} T @param {T} texture @returns {T} */
+function smooth(texture) {
   texture.format = RGBAFormat;
   texture.type = HalfFloatType;
   texture.minFilter = LinearFilter;
   texture.magFilter = LinearFilter;
-  texture.wrapS = ClampToEdgeWrapping;
-  texture.wrapT = ClampToEdgeWrapping;
   texture.needsUpdate = true;
-  return { texture, size: [width, height], tiles };
+  return texture;
 }
 
 /**
- * A gap's table (across, along, nodes, r) as rows along and columns station by station, each with all its nodes.
+ * Plane charts as layers, padded to the largest.
  *
- * @param {{shape: number[], values: ArrayLike<number>}} table
+ * @param {{shape: number[], table: Float32Array, weights: ArrayLike<number>}[]} layers shape (rows, columns, r)
  */
-export function grooveTable({ shape: [across, along, nodes, r], values }) {
-  const turned = new Uint16Array(values.length);
-  for (let a = 0; a < across; a += 1) {
-    for (let b = 0; b < along; b += 1) {
-      for (let at = 0; at < nodes * r; at += 1) {
-        turned[(b * across + a) * nodes * r + at] = values[(a * along + b) * nodes * r + at];
-      }
-    }
-  }
-  return { shape: [along, across * nodes, r], values: turned };
+export function layersTexture(layers) {
+  const height = Math.max(...layers.map(({ shape }) => shape[0]));
+  const width = Math.max(...layers.map(({ shape }) => shape[1]));
+  const data = new Uint16Array(4 * width * height * layers.length);
+  layers.forEach(({ shape: [, columns], table, weights }, layer) => {
+    const into = data.subarray(4 * width * height * layer);
+    mixInto(table, weights, into, (row) => Math.floor(row / columns) * width + (row % columns));
+  });
+  return smooth(new DataArrayTexture(data, width, height, layers.length));
+}
+
+/**
+ * A gap's table (across, along, nodes, r) as a volume: nodes, zone after zone, by along by across.
+ *
+ * @param {number[]} shape
+ * @param {Float32Array} table
+ * @param {ArrayLike<number>[]} zones weights of each zone
+ */
+export function gapTexture([across, along, nodes], table, zones) {
+  const width = nodes * zones.length;
+  const data = new Uint16Array(4 * width * along * across);
+  zones.forEach((weights, zone) => {
+    mixInto(table, weights, data, (row) => Math.floor(row / nodes) * width + zone * nodes + (row % nodes));
+  });
+  return smooth(new Data3DTexture(data, width, along, across));
 }
 
 /** Fractional line of each of LINE_STEPS places from the first to the last line. @param {ArrayLike<number>} lines */

@@ -29,23 +29,23 @@ const KEYS = {
 
 export class OrbitInput {
   /**
-   * @param {HTMLCanvasElement} canvas
+   * @param {HTMLElement} surface what is dragged, and holds the focus
    * @param {HTMLElement} buttons holds buttons with data-turn
    * @param {import("./orbit_camera.js").OrbitCamera} camera
    */
-  constructor(canvas, buttons, camera) {
-    this.canvas = canvas;
+  constructor(surface, buttons, camera) {
+    this.surface = surface;
     this.buttons = buttons;
     this.camera = camera;
     /** @type {Map<number, PointerEvent>} */
     this.pointers = new Map();
     this.listening = new AbortController();
     const { signal } = this.listening;
-    canvas.addEventListener("keydown", (event) => this.onKey(event), { signal });
-    canvas.addEventListener("pointerdown", (event) => this.onDown(event), { signal });
-    canvas.addEventListener("pointermove", (event) => this.onMove(event), { signal });
+    surface.addEventListener("keydown", (event) => this.onKey(event), { signal });
+    surface.addEventListener("pointerdown", (event) => this.onDown(event), { signal });
+    surface.addEventListener("pointermove", (event) => this.onMove(event), { signal });
     for (const end of ["pointerup", "pointercancel"]) {
-      canvas.addEventListener(
+      surface.addEventListener(
         end,
         (event) => this.pointers.delete(/** @type {PointerEvent} */ (event).pointerId),
         {
@@ -53,7 +53,7 @@ export class OrbitInput {
         },
       );
     }
-    canvas.addEventListener("wheel", (event) => this.onWheel(event), { signal, passive: false });
+    surface.addEventListener("wheel", (event) => this.onWheel(event), { signal, passive: false });
     buttons.addEventListener("click", (event) => this.onPress(event), { signal });
   }
 
@@ -74,7 +74,7 @@ export class OrbitInput {
   /** @param {PointerEvent} event */
   onDown(event) {
     this.pointers.set(event.pointerId, event);
-    this.canvas.setPointerCapture(event.pointerId);
+    this.surface.setPointerCapture(event.pointerId);
   }
 
   /** @param {PointerEvent} event */
@@ -97,7 +97,7 @@ export class OrbitInput {
 
   /** @param {WheelEvent} event */
   onWheel(event) {
-    if (document.activeElement !== this.canvas && !event.ctrlKey) return;
+    if (document.activeElement !== this.surface && !event.ctrlKey) return;
     event.preventDefault();
     this.camera.move({ factor: Math.exp(Math.max(-100, Math.min(100, event.deltaY)) * 0.0015) });
   }

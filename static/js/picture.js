@@ -26,6 +26,8 @@ export class Picture {
     this.switch = /** @type {HTMLButtonElement} */ (part("still-switch"));
     this.foot = part("picture-words");
     this.asStill = false;
+    /** why stills stand here instead of the turning view */
+    this.why = "";
     /** @type {Choice | null} */
     this.choice = null;
     /** @type {import("./wall_scene.js").WallScene | null} */
@@ -33,7 +35,7 @@ export class Picture {
     /** @type {import("./orbit_view.js").OrbitView | null} */
     this.view = null;
     this.switch.addEventListener("click", () => this.#switchStill());
-    this.image.addEventListener("load", () => this.#say(""));
+    this.image.addEventListener("load", () => this.#say(this.why));
     this.image.addEventListener("error", () => this.#say(this.orbit.words.still_failed));
   }
 
@@ -60,9 +62,10 @@ export class Picture {
       this.frame.dataset.state = "drawing";
       this.frame.dataset.shown = this.choice?.finish;
     });
-    this.turning.hidden = false;
+    this.turning.hidden = this.switch.hidden = false;
     if (this.choice) this.show(this.choice);
     for (let lighting = 0; lighting < this.orbit.lightings.length; lighting += 1) await this.#light(lighting);
+    this.wall.prepare();
     this.frame.dataset.light = "all";
   }
 
@@ -147,7 +150,8 @@ export class Picture {
     this.view = null;
     this.frame.querySelector("canvas")?.remove();
     this.frame.dataset.state = "still";
-    this.turning.hidden = true;
+    this.turning.hidden = this.switch.hidden = true;
+    this.why = why;
     this.#askStill();
     this.#say(why);
   }

@@ -1,30 +1,29 @@
 /**
- * Shading from the server's transport: the tables of irradiance that its stills use, as textures; a finish is a solve
- * of small systems (transport.js) and a table of coefficients. What turns here is what the stills show.
+ * Shading from the server's transport: the tables of irradiance that its stills use; a finish is a solve of small
+ * systems (transport.js) and a mix of the tables to colours. What turns here is what the stills show.
  *
- * Groups of tables: fronts (the plane of the slats over the whole wall), square edges (four ways they can face), the
- * room's five other faces, the sides of the gaps, their base.
+ * Tables: fronts (the plane of the slats over the whole wall), square edges (four ways they can face), the room's five
+ * other faces, the sides of the gaps, their base.
  */
-import { DataTexture, FloatType, NearestFilter, RGBAFormat } from "three";
-import { LINE_STEPS, grooveTable, linesTexture, tableTexture } from "./light_textures.js";
+import { UNSEEN } from "./glb_reader.js";
+import { LINE_STEPS, gapTexture, layersTexture, linesTexture, numbers } from "./light_textures.js";
 import { columnTristimulus, directionTristimulus } from "./transport.js";
 
-const GROUPS = ["front", "square", "room", "sides", "base"];
-const MOST = 32;
 const ROOM_CHARTS = 5;
+const PLANE_CHARTS = 5;
+const MOST_KEPT = 24;
 const LINE = { front: 0, room: 2, across: 12, along: 13, side: 14, base: 15 };
+const ROOM = ["room_floor", "room_ceiling", "room_walls"];
 
 export const shadeGlsl = /* glsl */ `
 #define LINE_STEPS ${LINE_STEPS}
 uniform highp sampler2D lines;
 uniform vec2 lineRange[16];
-uniform highp sampler2DArray frontTable;
-uniform highp sampler2DArray squareTable;
+uniform highp sampler2DArray planeTable;
 uniform highp sampler2DArray roomTable;
-uniform highp sampler2DArray sidesTable;
-uniform highp sampler2DArray baseTable;
-uniform vec2 frontSize, squareSize, roomSize, sidesSize, baseSize;
-uniform int frontTiles, squareTiles, roomTiles, sidesTiles, baseTiles;
+uniform highp sampler3D sidesTable;
+uniform highp sampler3D baseTable;
+uniform vec2 planeLayer[${PLANE_CHARTS} * WORDS]; // by chart and surface: layers of early and late wood
 uniform vec3 roomNormals[${ROOM_CHARTS}];
 uniform float level;
 uniform vec4 gaps;     // first gap's left edge, gap, pitch, count
@@ -39,79 +38,67 @@ float lineAt(int row, float at) {
   return mix(low, texelFetch(lines, ivec2(i + 1, row), 0).r, t - float(i));
 }
 
-void addTile(vec4 d, int tile, int row, inout vec3 early, inout vec3 late) {
-  for (int c = 0; c < 4; c++) {
-    early += d[c] * texelFetch(coefficients, ivec2(4 * tile + c, row), 0).rgb;
-    late += d[c] * texelFetch(coefficients, ivec2(4 * tile + c, row + WORDS), 0).rgb;
-  }
+vec3 gapLight(sampler3D table, vec3 at) {
+  return texture(table, (at + 0.5) / vec3(textureSize(table, 0))).rgb;
 }
 
-#define SUM_TILES(TABLE, TILES, SIZE, AT, FIRST, ROW, SHARE) \\
-  for (int tile = 0; tile < TILES; tile++) \\
-    addTile(SHARE * texture(TABLE, vec3((AT + 0.5) / SIZE, float(FIRST + tile))), tile, ROW, early, late);
+vec3 planeLight(sampler2DArray table, vec2 at, float layer) {
+  return texture(table, vec3((at + 0.5) / vec2(textureSize(table, 0).xy), layer)).rgb;
+}
 
 void shade(vec3 world, vec3 worldNormal, int surface, out vec3 early, out vec3 late) {
-  early = vec3(0.0);
-  late = vec3(0.0);
   vec3 p = level > 0.5 ? world.yxz : world;
   vec3 n = level > 0.5 ? worldNormal.yxz : worldNormal;
   bool outwards = n.z > 0.7;
-  bool isRoom = surface >= ROOM_FLOOR;
   if ((surface == SLAT_SIDE || (surface == FABRIC && outwards)) && gaps.w > 0.0) {
     float inner = p.x + (surface == SLAT_SIDE ? sign(n.x) * gaps.y / 4.0 : 0.0);
     float number = clamp(floor((inner - gaps.x) / gaps.z), 0.0, gaps.w - 1.0);
     float left = gaps.x + number * gaps.z;
     float offset = inner - left;
     if (offset > -1e-4 && offset < gaps.y + 1e-4) {
-      float station = lineAt(${LINE.across}, left + gaps.y / 2.0);
-      float along = lineAt(${LINE.along}, p.y);
-      float low = floor(station);
-      float part = station - low;
-      float high = low + 1.0;
+      vec3 at = vec3(0.0, lineAt(${LINE.along}, p.y), lineAt(${LINE.across}, left + gaps.y / 2.0));
       if (surface == FABRIC) {
-        float node = lineAt(${LINE.base}, offset);
-        SUM_TILES(baseTable, baseTiles, baseSize, vec2(low * nodes.y + node, along), 0, 4 * 2 * WORDS + surface, (1.0 - part))
-        if (part > 0.0) {
-          SUM_TILES(baseTable, baseTiles, baseSize, vec2(high * nodes.y + node, along), 0, 4 * 2 * WORDS + surface, part)
-        }
+        at.x = lineAt(${LINE.base}, offset);
+        early = late = gapLight(baseTable, at);
       } else {
-        float node = lineAt(${LINE.side}, planes.y - p.z) + (n.x > 0.0 ? 0.0 : nodes.x);
-        float count = 2.0 * nodes.x;
-        SUM_TILES(sidesTable, sidesTiles, sidesSize, vec2(low * count + node, along), 0, 3 * 2 * WORDS + surface, (1.0 - part))
-        if (part > 0.0) {
-          SUM_TILES(sidesTable, sidesTiles, sidesSize, vec2(high * count + node, along), 0, 3 * 2 * WORDS + surface, part)
-        }
+        at.x = lineAt(${LINE.side}, planes.y - p.z) + (n.x > 0.0 ? 0.0 : nodes.x);
+        early = gapLight(sidesTable, at);
+        at.x += 2.0 * nodes.x;
+        late = gapLight(sidesTable, at);
       }
       return;
     }
   }
-  if (outwards) {
-    vec2 at = vec2(lineAt(${LINE.front + 1}, p.y), lineAt(${LINE.front}, p.x));
-    SUM_TILES(frontTable, frontTiles, frontSize, at, 0, surface, 1.0)
-  } else if (isRoom) {
+  if (surface >= ROOM_FLOOR && !outwards) {
     for (int chart = 0; chart < ${ROOM_CHARTS}; chart++) {
       vec3 faces = roomNormals[chart];
       if (dot(faces, n) < 0.7) continue;
       vec2 q = abs(faces.x) > 0.7 ? p.yz : abs(faces.y) > 0.7 ? p.xz : p.xy;
       vec2 at = vec2(lineAt(${LINE.room + 1} + 2 * chart, q.y), lineAt(${LINE.room} + 2 * chart, q.x));
-      SUM_TILES(roomTable, roomTiles, roomSize, at, chart * roomTiles, 2 * 2 * WORDS + surface, 1.0)
-      break;
+      early = late = planeLight(roomTable, at, float(chart));
+      return;
     }
-  } else {
-    int chart = n.x > 0.7 ? 0 : n.x < -0.7 ? 1 : n.y > 0.7 ? 2 : 3;
-    vec2 at = vec2(lineAt(${LINE.front + 1}, p.y), lineAt(${LINE.front}, p.x));
-    SUM_TILES(squareTable, squareTiles, squareSize, at, chart * squareTiles, 2 * WORDS + surface, 1.0)
   }
+  int chart = outwards ? 0 : n.x > 0.7 ? 1 : n.x < -0.7 ? 2 : n.y > 0.7 ? 3 : 4;
+  vec2 layers = planeLayer[chart * WORDS + surface];
+  vec2 at = vec2(lineAt(${LINE.front + 1}, p.y), lineAt(${LINE.front}, p.x));
+  early = planeLight(planeTable, at, layers.x);
+  late = layers.y == layers.x ? early : planeLight(planeTable, at, layers.y);
 }
 `;
 
+/** @typedef {import("three").DataArrayTexture | import("three").Data3DTexture} Table */
+
 export class LightShading {
-  /** @param {import("./container.js").Container} light @param {string[]} words surface words by id */
-  constructor(light, words) {
+  /**
+   * @param {import("./container.js").Container} light
+   * @param {string[]} words surface words by id
+   * @param {Set<string>} facing which plane charts show which surfaces, "chart surface"; see ``facings``
+   */
+  constructor(light, words, facing) {
     this.light = light;
     this.words = words;
-    /** @type {Map<string, Float32Array>} tables of coefficients by candidate */
-    this.solved = new Map();
+    this.facing = [...facing].map((pair) => pair.split(" ").map(Number));
     const { head } = light;
     this.systems = head.lamps.map((/** @type {unknown} */ _lamp, /** @type {number} */ number) => ({
       vectors: light.get(`answer.${number}`).shape[1],
@@ -121,100 +108,101 @@ export class LightShading {
     this.spd = rows(light.get("spd"));
     this.observer = rows(light.get("observer"));
     this.tables = this.#tables();
-    const lines = this.#lines();
-    this.coefficients = new DataTexture(
-      new Float32Array(MOST * GROUPS.length * 2 * words.length * 4),
-      MOST,
-      GROUPS.length * 2 * words.length,
-      RGBAFormat,
-      FloatType,
-    );
-    this.coefficients.minFilter = this.coefficients.magFilter = NearestFilter;
+    /** @type {Map<string, Record<string, {value: any}>>} uniforms of each candidate, last used last */
+    this.solved = new Map();
+    const of = (/** @type {string} */ name) => light.get(name).values;
+    const room = Array.from({ length: ROOM_CHARTS }, (_, k) => [of(`room.${k}.u`), of(`room.${k}.v`)]);
+    const front = [of("front.0.u"), of("front.0.v")];
+    const gap = [of("across"), of("along"), of("side_nodes"), of("base_nodes")];
+    const lines = linesTexture([...front, ...room.flat(), ...gap]);
     this.lines = lines.texture;
-    const sided = light.get("sides.table").shape[2] / 2;
     /** @type {Record<string, {value: any}>} */
     this.uniforms = {
-      coefficients: { value: this.coefficients },
       lines: { value: lines.texture },
       lineRange: { value: lines.ranges },
-      roomNormals: { value: light.get("room.normals").values },
+      roomNormals: { value: of("room.normals") },
       level: { value: head.level ? 1 : 0 },
       gaps: { value: [head.first_gap, head.gap, head.pitch, head.gaps] },
       planes: { value: [head.fabric_z, head.front_z] },
-      nodes: { value: [sided, light.get("base.table").shape[2]] },
+      nodes: { value: [light.get("sides.table").shape[2] / 2, light.get("base.table").shape[2]] },
+      planeTable: { value: null },
+      planeLayer: { value: new Float32Array(2 * PLANE_CHARTS * words.length) },
+      roomTable: { value: null },
+      sidesTable: { value: null },
+      baseTable: { value: null },
     };
-    for (const [name, { texture, size, tiles }] of Object.entries(this.tables)) {
-      this.uniforms[`${name}Table`] = { value: texture };
-      this.uniforms[`${name}Size`] = { value: size };
-      this.uniforms[`${name}Tiles`] = { value: tiles };
-    }
   }
 
   #tables() {
-    const { light } = this;
-    const charts = (/** @type {string} */ name, /** @type {number} */ count) =>
-      tableTexture(Array.from({ length: count }, (_, number) => light.get(`${name}.${number}.table`)));
-    return {
-      front: charts("front", 1),
-      square: charts("square", 4),
-      room: charts("room", ROOM_CHARTS),
-      sides: tableTexture([grooveTable(light.get("sides.table"))]),
-      base: tableTexture([grooveTable(light.get("base.table"))]),
-    };
+    /** @type {Map<string, {shape: number[], table: Float32Array}>} */
+    const found = new Map();
+    for (const [name, { shape, values }] of this.light.arrays) {
+      if (values instanceof Uint16Array) found.set(name, { shape, table: numbers(values) });
+    }
+    return found;
   }
 
-  #lines() {
-    const { light } = this;
-    const of = (/** @type {string} */ name) => light.get(name).values;
-    const room = Array.from({ length: ROOM_CHARTS }, (_, number) => [
-      of(`room.${number}.u`),
-      of(`room.${number}.v`),
-    ]);
-    const across = of("across");
-    return linesTexture([
-      of("front.0.u"),
-      of("front.0.v"),
-      ...room.flat(),
-      across,
-      of("along"),
-      of("side_nodes"),
-      of("base_nodes"),
-    ]);
+  /** @param {string} name */
+  #table(name) {
+    return /** @type {{shape: number[], table: Float32Array}} */ (this.tables.get(`${name}.table`));
   }
 
-  /** Put on a finish; each is solved once. @param {import("./orbit_data.js").Candidate} candidate */
+  /** Solve a finish before it is wanted. @param {import("./orbit_data.js").Candidate} candidate */
+  prepare({ key, spectra }) {
+    if (!this.solved.has(key) && this.solved.size < MOST_KEPT) this.solved.set(key, this.#solve(spectra));
+  }
+
+  /** Put on a finish; each is solved once while it is kept. @param {import("./orbit_data.js").Candidate} candidate */
   show({ key, spectra }) {
-    if (!this.solved.has(key)) this.solved.set(key, this.#solve(spectra));
-    this.coefficients.image.data = /** @type {Float32Array} */ (this.solved.get(key));
-    this.coefficients.needsUpdate = true;
+    const found = this.solved.get(key) ?? this.#solve(spectra);
+    this.solved.delete(key);
+    this.solved.set(key, found);
+    Object.entries(found).forEach(([name, { value }]) => (this.uniforms[name].value = value));
+    const [oldest] = this.solved.keys();
+    if (this.solved.size > MOST_KEPT) {
+      drop(this.solved.get(oldest));
+      this.solved.delete(oldest);
+    }
   }
 
-  /** Solve, mix, and fill a table of coefficients. @param {import("./orbit_data.js").Spectra} spectra */
+  /** @param {import("./orbit_data.js").Spectra} spectra @returns {Record<string, {value: any}>} */
   #solve(spectra) {
-    const { light, words } = this;
-    const [floor, ceiling, walls] = light.head.room_reflectance;
-    /** @type {Record<string, number>} */
-    const room = { room_floor: floor, room_ceiling: ceiling, room_walls: walls };
-    const flat = (/** @type {number} */ value) => this.observer.map(() => value);
+    const { light, words, observer } = this;
     const byClass = light.head.classes.map((/** @type {number} */ id) => spectra.reflectance[words[id]]);
-    const columns = columnTristimulus(this.systems, byClass, this.spd, this.observer);
-    const data = new Float32Array(MOST * GROUPS.length * 2 * words.length * 4);
-    GROUPS.forEach((group, place) => {
-      const mix = light.get(`${group}.mix`).values;
-      words.forEach((word, surface) => {
-        const zones =
-          word in room ? [flat(room[word])] : (spectra.zones[word] ?? [spectra.reflectance[word]]);
-        const seen = zones.map((last) => this.#display(directionTristimulus(mix, columns, last)));
-        [0, 1].forEach((zone) => {
-          const rgb = seen[zone] ?? seen[0];
-          const row = (place * 2 + zone) * words.length + surface;
-          for (let k = 0; k < rgb.length / 3; k += 1) {
-            data.set(rgb.subarray(3 * k, 3 * k + 3), (row * MOST + k) * 4);
-          }
-        });
-      });
+    const columns = columnTristimulus(this.systems, byClass, this.spd, observer);
+    const colour = (/** @type {string} */ group, /** @type {number[]} */ last) =>
+      this.#display(directionTristimulus(light.get(`${group}.mix`).values, columns, last));
+    const grey = (/** @type {string} */ word) =>
+      observer.map(() => light.head.room_reflectance[ROOM.indexOf(word)]);
+    const zones = (/** @type {string} */ word) =>
+      ROOM.includes(word) ? [grey(word)] : (spectra.zones[word] ?? [spectra.reflectance[word]]);
+    /** @type {{shape: number[], table: Float32Array, weights: Float32Array}[]} */
+    const layers = [];
+    const planeLayer = new Float32Array(2 * PLANE_CHARTS * words.length);
+    for (const [chart, surface] of this.facing) {
+      const [group, table] = chart === 0 ? ["front", "front.0"] : ["square", `square.${chart - 1}`];
+      const last = zones(words[surface]);
+      planeLayer[2 * (chart * words.length + surface)] = layers.length;
+      planeLayer[2 * (chart * words.length + surface) + 1] = layers.length + last.length - 1;
+      for (const zone of last) layers.push({ ...this.#table(table), weights: colour(group, zone) });
+    }
+    const room = Array.from({ length: ROOM_CHARTS }, (_, chart) => {
+      const upright = light.get("room.normals").values[3 * chart + (light.head.level ? 0 : 1)];
+      const word = upright > 0.7 ? "room_floor" : upright < -0.7 ? "room_ceiling" : "room_walls";
+      return { ...this.#table(`room.${chart}`), weights: colour("room", grey(word)) };
     });
-    return data;
+    const sides = this.#table("sides");
+    const base = this.#table("base");
+    const sideZones = zones("slat_side").map((zone) => colour("sides", zone));
+    return {
+      planeTable: { value: layersTexture(layers) },
+      planeLayer: { value: planeLayer },
+      roomTable: { value: layersTexture(room) },
+      sidesTable: {
+        value: gapTexture(sides.shape, sides.table, [sideZones[0], sideZones[1] ?? sideZones[0]]),
+      },
+      baseTable: { value: gapTexture(base.shape, base.table, [colour("base", spectra.reflectance.fabric)]) },
+    };
   }
 
   /** Tristimulus to the display's linear values: adapted to the lighting's white and exposed. @param {Float64Array} xyz */
@@ -230,10 +218,14 @@ export class LightShading {
   }
 
   dispose() {
-    this.coefficients.dispose();
     this.lines.dispose();
-    for (const { texture } of Object.values(this.tables)) texture.dispose();
+    for (const found of this.solved.values()) drop(found);
   }
+}
+
+/** @param {Record<string, {value: any}> | undefined} found */
+function drop(found) {
+  for (const { value } of Object.values(found ?? {})) value.dispose?.();
 }
 
 /** @param {import("./container.js").NamedArray} array @returns {number[][]} */
@@ -241,4 +233,24 @@ function rows({ shape: [count, width], values }) {
   return Array.from({ length: count }, (_, row) =>
     Array.from(values.subarray(row * width, (row + 1) * width)),
   );
+}
+
+/**
+ * Which plane charts show which surfaces: 0 for faces out of the wall, 1 to 4 for those that stand square to it.
+ *
+ * @param {import("./glb_reader.js").Wall} wall
+ * @param {boolean} upright
+ * @param {number} firstRoom id of the first surface of the room, whose other faces have charts of their own
+ */
+export function facings(wall, upright, firstRoom) {
+  /** @type {Set<string>} */
+  const found = new Set();
+  wall.surface.forEach((surface, corner) => {
+    const [x, y, z] = wall.normal.subarray(3 * corner, 3 * corner + 3);
+    const [across, along] = upright ? [x, y] : [y, x];
+    if (surface === UNSEEN || (surface >= firstRoom && z <= 0.7)) return;
+    if (z > 0.7) found.add(`0 ${surface}`);
+    else if (z > -0.7) found.add(`${across > 0.7 ? 1 : across < -0.7 ? 2 : along > 0.7 ? 3 : 4} ${surface}`);
+  });
+  return found;
 }

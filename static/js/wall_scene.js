@@ -16,7 +16,7 @@ import {
   ShaderMaterial,
 } from "three";
 import { STEM_NUMBERS } from "./figure.js";
-import { LightShading, shadeGlsl } from "./shading_light.js";
+import { LightShading, facings, shadeGlsl } from "./shading_light.js";
 import { fragmentShader, lampFragment, lampVertex, vertexShader } from "./wall_shader.js";
 
 export class WallScene {
@@ -36,6 +36,7 @@ export class WallScene {
     this.stems = orbit.candidates.map((_, candidate) => stemsTexture(figure.get(String(candidate))));
     /** @type {Map<number, {shading: LightShading, material: ShaderMaterial, lamps: Group}>} by lighting */
     this.lights = new Map();
+    this.facing = facings(wall, orbit.layout.upright, orbit.surfaces.indexOf("room_floor"));
     this.mesh = new Mesh(geometry(wall, orbit));
     this.mesh.frustumCulled = false;
     this.scene = new Scene();
@@ -43,7 +44,7 @@ export class WallScene {
 
   /** The light of a lighting has come. @param {number} lighting @param {import("./container.js").Container} light */
   addLight(lighting, light) {
-    const shading = new LightShading(light, this.orbit.surfaces);
+    const shading = new LightShading(light, this.orbit.surfaces, this.facing);
     const material = new ShaderMaterial({
       glslVersion: GLSL3,
       vertexShader,
@@ -69,6 +70,18 @@ export class WallScene {
     this.grain.knots.value = chosen.figure.knots;
     this.mesh.material = light.material;
     this.scene.clear().add(this.mesh, light.lamps);
+  }
+
+  /** Solve the other candidates while nothing else is to be done, so that choosing one takes a single frame. */
+  prepare() {
+    const waiting = [...this.lights.values()].flatMap(({ shading }) =>
+      this.orbit.candidates.map((candidate) => () => shading.prepare(candidate)),
+    );
+    const next = () => {
+      waiting.shift()?.();
+      if (waiting.length > 0) setTimeout(next);
+    };
+    setTimeout(next);
   }
 
   dispose() {

@@ -36,7 +36,6 @@ in vec3 vPlace;
 flat in vec3 vNormal;
 flat in float vSurface;
 flat in float vSlat;
-uniform sampler2D coefficients;
 out vec4 pixel;
 ${shadeGlsl}
 ${figureGlsl}

@@ -135,7 +135,7 @@ def test_without_webgl_the_still_stands_there_and_says_why(visit: Visits) -> Non
     still = seen.page.locator("[data-still]")
     seen.page.wait_for_selector("[data-view][data-state=still]")
     assert seen.page.locator("[data-view] canvas").count() == 0
-    assert "cannot draw" in seen.page.get_by_role("status").inner_text()
+    assert "cannot draw" in seen.page.locator("[data-notice]").inner_text()
     assert not any("three" in url for url in seen.requests)
     seen.page.get_by_role("radio", name="Honey on pine").check()
     assert "finish=1" in (still.get_attribute("src") or "")

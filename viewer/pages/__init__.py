@@ -4,13 +4,15 @@ from gettext import gettext, ngettext
 
 from flask import Flask
 
-from viewer.pages import jobs, static_files
+from viewer.pages import jobs, opened, parts, static_files
 
 
 def init_app(app: Flask) -> None:
     """Put the pages and the static files into an application."""
     app.register_blueprint(static_files.blueprint)
     app.add_url_rule("/static/<path:filename>", endpoint="static", view_func=static_files.serve)
-    jobs.init_app(app)
+    opened.init_app(app)
+    app.register_blueprint(jobs.blueprint)
+    app.register_blueprint(parts.blueprint)
     app.jinja_env.globals |= {"_": gettext, "ngettext": ngettext}
     app.jinja_env.globals["three_address"] = "/static/vendor/three.module.js"

@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from finishes.adaptation import D65_XYZ, adapted_srgb
 from finishes.appearance import Appearance
+from finishes.band import band as band_of
 from finishes.choice import Finish
 from finishes.lamps import lamp
 from meshes.layout.placed import SetOut
@@ -102,8 +103,7 @@ def finish_view(
         "key": key,
         "name": label,
         "make": finish_words(finish, names),
-        "state": seen.state,
-        "spread": _("± {spread} ΔE within a board").format(spread=f"{seen.spread_de:.0f}"),
+        "state": band_of(seen, lamp("D65")).words,
         "band": band,
         "checked": checked,
         "swatches": [

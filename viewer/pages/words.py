@@ -14,6 +14,11 @@ def view_names() -> dict[str, str]:
     }
 
 
+def page_names() -> dict[str, str]:
+    """The pages of a job."""
+    return {"job": _("Wall"), "board": _("Board"), "finish": _("Finish"), "set_out": _("Set-out")}
+
+
 def foot_pattern() -> str:
     """The line at a picture's foot; the names in braces are filled in."""
     return _("{finish}, light: {lighting}. {state} colour; the off-cut is what is agreed.")

@@ -1,0 +1,131 @@
+"""A job as the requests of its pages work with it: looked up once, its studio held for the version."""
+
+from dataclasses import dataclass
+from threading import Lock
+from typing import Any, cast
+
+from flask import Flask, Response, abort, current_app, request, url_for
+
+from finishes.choice import Finish
+from meshes.light.lamps import Lighting
+from meshes.stills.camera import VIEWS
+from viewer.catalogue import KINDS
+from viewer.job.canonical import digest
+from viewer.job.choices import candidates, finish_label, lightings
+from viewer.job.model import Job
+from viewer.pages import words
+from viewer.pages.orbit_data import Addresses, orbit_data
+from viewer.pages.studios import Studios
+from viewer.picture import Studio
+from viewer.services import services
+
+KEY = "slatwright-studios"
+A_YEAR_S = 31_536_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Opened:
+    """A job, its candidates with their labels, its lightings and its studio, to be used under ``lock``."""
+
+    name: str
+    version: str
+    job: Job
+    finishes: tuple[tuple[str, Finish], ...]
+    lightings: tuple[Lighting, ...]
+    studio: Studio
+    lock: Lock
+
+    def address(self, endpoint: str, **values: Any) -> str:
+        """Address of a part of this version; it never changes, so a browser may keep it."""
+        return url_for(f"job_parts.{endpoint}", name=self.name, v=self.version[:16], **values)
+
+    def still(self, *, finish: int, lighting: int, view: str, **values: Any) -> str:
+        """Address of a still."""
+        return self.address("still", finish=finish, lighting=lighting, view=view, **values)
+
+    def orbit(self) -> dict[str, Any]:
+        """What a turning view of this job needs."""
+        addresses = Addresses(
+            mesh=self.address("mesh"),
+            figure=self.address("figure"),
+            still=self.address("still"),
+            light=[self.address("light", number=number) for number in range(len(self.lightings))],
+        )
+        return orbit_data(
+            studio=self.studio,
+            lightings=self.lightings,
+            candidates=self.finishes,
+            addresses=addresses,
+            words=words.orbit_words(),
+        )
+
+    def heading(self, page: str) -> dict[str, Any]:
+        """Name, date and the way to the job's other pages."""
+        pages = {
+            "job_pages.job": words.page_names()["job"],
+            "job_pages.board": words.page_names()["board"],
+        }
+        return {
+            "name": self.job.name,
+            "revised": self.job.revised,
+            "trail": [
+                (title, url_for(endpoint, name=self.name), endpoint == page)
+                for endpoint, title in pages.items()
+            ],
+        }
+
+
+def init_app(app: Flask) -> None:
+    """Make room for the studios of an application; its catalogue is read with the first of them."""
+    app.extensions[KEY] = None
+
+
+def opened(name: str) -> Opened:
+    """The job of that name; 404 for one that is not there."""
+    found = services().demo if name == "demo" else None
+    if found is None or found.job is None:
+        abort(404)
+    if current_app.extensions[KEY] is None:
+        current_app.extensions[KEY] = Studios(services().catalogue)
+    version = digest(found.document)
+    studio, lock = cast(Studios, current_app.extensions[KEY]).of(version, found.job)
+    named = tuple((finish_label(one, number), one) for number, one in enumerate(candidates(found.job)))
+    return Opened(
+        name=name,
+        version=version,
+        job=found.job,
+        finishes=named,
+        lightings=lightings(found.job),
+        studio=studio,
+        lock=lock,
+    )
+
+
+def first_entries() -> dict[str, str]:
+    """What an empty name means, by kind."""
+    return {kind: services().catalogue.default(kind) for kind in KINDS}
+
+
+def kept(data: bytes, mimetype: str) -> Response:
+    """A part of one version; asked for by its version it may be kept for good."""
+    response = Response(data, mimetype=mimetype)
+    if "v" in request.args:
+        response.headers["Cache-Control"] = f"private, max-age={A_YEAR_S}, immutable"
+    return response
+
+
+def chosen(argument: str, count: int) -> int:
+    """A place in a list from the query; the first where it says nothing usable."""
+    given = request.args.get(argument, "0")
+    return int(given) if given.isdecimal() and int(given) < count else 0
+
+
+def chosen_view() -> str:
+    """A named view from the query; front where it says nothing usable."""
+    given = request.args.get("view", "front")
+    return given if given in VIEWS else "front"
+
+
+def view_choice(view: str) -> list[dict[str, Any]]:
+    """The named views as radio inputs."""
+    return [{"key": key, "name": title, "checked": key == view} for key, title in words.view_names().items()]

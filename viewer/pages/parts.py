@@ -1,0 +1,70 @@
+"""The parts of a job's pages: mesh, figure, light, bands, stills. Each has its version in its address."""
+
+from flask import Blueprint, Response, abort, request
+
+from finishes.lamps import lamp
+from viewer.answers.glb import glb_answer
+from viewer.figure import figure_of
+from viewer.frame import Frame
+from viewer.pages.bands import band_png
+from viewer.pages.opened import chosen, chosen_view, kept, opened
+from viewer.pages.orbit_data import ASPECT
+from viewer.pages.orbit_figure import figure_bytes
+from viewer.pages.orbit_light import light_bytes
+from viewer.services import services
+from viewer.still_file import image_bytes, still_image
+
+STILL_WIDTHS = ("1200", "480")
+"""Pixels; the first where none is asked for."""
+
+blueprint = Blueprint("job_parts", __name__, url_prefix="/jobs/<name>")
+
+
+@blueprint.get("/wall.glb")
+def mesh(name: str) -> Response:
+    """The wall and its room as GLB, the candidates as variants."""
+    return kept(glb_answer(opened(name).job, services().catalogue), "model/gltf-binary")
+
+
+@blueprint.get("/figure.bin")
+def figure(name: str) -> Response:
+    """The stems of every candidate."""
+    on = opened(name)
+    figures = [figure_of(one, services().catalogue) for _label, one in on.finishes]
+    return kept(figure_bytes(on.studio.scene, figures), "application/octet-stream")
+
+
+@blueprint.get("/light/<int:number>.bin")
+def light(name: str, number: int) -> Response:
+    """The light of one lighting, for every finish."""
+    on = opened(name)
+    if number >= len(on.lightings):
+        abort(404)
+    with on.lock:
+        data = light_bytes(on.studio, on.lightings[number])
+    return kept(data, "application/octet-stream")
+
+
+@blueprint.get("/bands/<int:number>.png")
+def band(name: str, number: int) -> Response:
+    """The band of one candidate, in even daylight."""
+    on = opened(name)
+    if number >= len(on.finishes):
+        abort(404)
+    finish = on.finishes[number][1]
+    drawn = figure_of(finish, services().catalogue)
+    return kept(band_png(on.studio.appearance(finish), drawn, lamp("D65")), "image/png")
+
+
+@blueprint.get("/still")
+def still(name: str) -> Response:
+    """A server-made picture of one finish under one lighting."""
+    on = opened(name)
+    label, finish = on.finishes[chosen("finish", len(on.finishes))]
+    lighting = on.lightings[chosen("lighting", len(on.lightings))]
+    asked = request.args.get("width", STILL_WIDTHS[0])
+    width = int(asked if asked in STILL_WIDTHS else STILL_WIDTHS[0])
+    frame = Frame(view=chosen_view(), width=width, height=round(width / ASPECT))
+    with on.lock:
+        image, line = still_image(on.studio, frame, lighting, finish, label=label)
+    return kept(image_bytes(image, ".jpg", line.words()), "image/jpeg")
