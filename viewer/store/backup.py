@@ -39,15 +39,18 @@ def backup_bytes(engine: Engine, key_file: Path) -> bytes:
     """The bytes of a backup of a migrated database."""
     tables = MetaData()
     packed = io.BytesIO()
-    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive, engine.connect() as connection:
-        with connection.begin():
-            tables.reflect(connection)
-            head = {"format": FORMAT, "kind": KIND, "revision": revision_of(connection)}
-            archive.writestr("backup.json", json.dumps(head, indent=2) + "\n")
-            archive.writestr("record-key", key_file.read_bytes())
-            for table in tables.sorted_tables:
-                if table.name not in LEFT_OUT:
-                    archive.writestr(f"tables/{table.name}.jsonl", "".join(_lines(connection, table)))
+    with (
+        zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive,
+        engine.connect() as connection,
+        connection.begin(),
+    ):
+        tables.reflect(connection)
+        head = {"format": FORMAT, "kind": KIND, "revision": revision_of(connection)}
+        archive.writestr("backup.json", json.dumps(head, indent=2) + "\n")
+        archive.writestr("record-key", key_file.read_bytes())
+        for table in tables.sorted_tables:
+            if table.name not in LEFT_OUT:
+                archive.writestr(f"tables/{table.name}.jsonl", "".join(_lines(connection, table)))
     return packed.getvalue()
 
 

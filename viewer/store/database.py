@@ -65,7 +65,9 @@ def revision_of(connection: Connection) -> str | None:
 
 
 def migrate(engine: Engine, revision: str = "head") -> None:
-    """Bring the tables to this program's revision (or an earlier one); a SQLite file is copied beside itself before it changes.
+    """Bring the tables to this program's revision, or another one that it knows.
+
+    A SQLite file is copied beside itself before it changes.
 
     PostgreSQL changes its tables inside one transaction, so a failed step leaves them as they were.
     """
