@@ -21,6 +21,10 @@ WORKED = {
 """A wall worked by hand: run 4200 - 12 - 12 = 4176; 72 slats of 44 leave 1008 for 71 gaps."""
 
 
+ONE_PANEL = {"max_width_mm": 2100, "max_weight_kg": 1000, "sheet_mm": [2100, 2600]}
+"""Boards of any width and weight, so that no joint crosses an opening."""
+
+
 class StockOf:
     """Stock as the layout sees it: lengths on sale, and what is lost at each end."""
 

@@ -71,3 +71,11 @@ def test_the_gap_over_the_year_by_hand() -> None:
 def test_a_gap_that_closes_is_reported() -> None:
     tight = {"width_mm": 120, "gap_mm": 0.5, "species": "American beech", "moisture_percent": [6, 13]}
     assert "closes at 13 % moisture" in said(placed({"width_mm": 1204}, tight))
+
+
+def test_clearances_too_small_for_the_boards_are_reported() -> None:
+    """A board of 0.04 % per 1 %: 2000 mm over 20 % are 16 mm (from memory, common practice)."""
+    wide = {"max_width_mm": 2100, "max_weight_kg": 1000, "sheet_mm": [2100, 2600]}
+    result = placed({"width_mm": 2000}, {"moisture_percent": [5, 25], "gap_mm": 30}, panels=wide)
+    assert "more than the joint clearance of 2 mm" in said(result)
+    assert "mm at its end to move in over the year; 4 mm are left" in said(result)

@@ -5,7 +5,7 @@ from itertools import pairwise
 from typing import Any
 
 import pytest
-from laid_out import WORKED, placed, problems, said
+from laid_out import ONE_PANEL, WORKED, placed, problems, said
 
 from meshes.layout.across import slat_cuts
 from meshes.layout.placed import SetOut
@@ -86,6 +86,13 @@ def test_panels_stay_within_what_one_person_carries() -> None:
     assert len(carried.panels) > len(heavy.panels)
 
 
+def test_panels_that_cannot_be_narrow_enough_are_as_narrow_as_can_be() -> None:
+    """A pitch of 260 is over 100 already: one slat and gap a panel, and the last with two."""
+    result = placed({"width_mm": 5000}, {"width_mm": 60, "gap_mm": 200}, panels={"max_width_mm": 100})
+    assert {len(panel.slats) for panel in result.panels[:-1]} == {1}
+    assert "wider than the 100 allowed" in said(result)
+
+
 def test_a_panel_that_cannot_be_light_enough_is_reported() -> None:
     assert "over 2 kg: it takes two to carry" in said(placed(panels={"max_weight_kg": 2}))
     assert "kg" not in said(placed(panels={"max_weight_kg": 5}))
@@ -125,7 +132,7 @@ def test_access_at_the_end_of_the_run() -> None:
 def test_no_service_is_buried() -> None:
     """Behind furniture or not: every opening is cut out of whatever board is over it."""
     zone = {"kind": "hidden", "left_mm": 1000, "bottom_mm": 0, "width_mm": 1000, "height_mm": 1000}
-    result = placed(openings=[{}], zones=[zone])
+    result = placed({"width_mm": 2000}, openings=[{}], zones=[zone], panels=ONE_PANEL)
     assert sum(cut.area for panel in result.panels for cut in panel.cutouts) == 146 * 86
 
 

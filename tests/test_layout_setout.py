@@ -135,7 +135,24 @@ def test_machined_slats_are_set_out_again_and_the_kept_spacer_is_flagged() -> No
     assert len(result.slats) * result.slat_width + (len(result.slats) - 1) * result.gap == 4176
     said = " ".join(result.warnings)
     assert "spacer of 14.197 mm kept, 72 slats would end 86.4 mm short of the run" in said
+    assert "Set out again: 74 slats (+2), gap 13.819 mm; keeping 72 slats the gap would be 15.4 mm" in said
     assert "Slats came out 15.5 mm deep, not the wished 16" in said
+
+
+def test_setting_out_again_says_what_becomes_of_the_boards() -> None:
+    said = " ".join(placed(WORKED, {"as_machined_mm": {"width": 43.9, "depth": 16}}).warnings)
+    assert "72 slats (±0), gap 14.299 mm; joints move by less than half their clearance" in said
+    kept = placed(WORKED, {"as_machined_mm": {"width": 44, "depth": 16}})
+    assert "came out" not in " ".join(kept.warnings)
+
+
+def test_a_kept_spacer_is_flagged_whatever_the_spacing() -> None:
+    """29 slats of 40 with a spacer of 20 fill 1720; half a millimetre narrower they leave a gap of 14.5."""
+    made = {"width_mm": 40, "gap_mm": 20, "spacers_mm": [20], "as_machined_mm": {"width": 39.5, "depth": 16}}
+    result = placed({"width_mm": 1720}, {**made, "spacing": "spacer", "closing": "gap"})
+    assert "with the planned spacer of 20 mm kept, 29 slats would end 14.5 mm short" in " ".join(
+        result.warnings
+    )
 
 
 def test_level_slats_fill_the_height() -> None:

@@ -4,12 +4,13 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from laid_out import SOCKET, placed, problems, said
+from laid_out import ONE_PANEL, SOCKET, placed, problems, said
 from pydantic import ValidationError
 
 from meshes.layout.measured import Measured
 from meshes.layout.placed import Rect, Scribe, Strip
-from meshes.layout.survey import Wall
+from meshes.layout.spacing import AsMachined, Cleared, Panels, Pattern, Slats
+from meshes.layout.survey import End, Leaf, NextWall, Opening, Wall, Zone
 
 
 def strips(found: tuple[Strip, ...]) -> list[tuple[str, str, Fraction, Fraction]]:
@@ -211,7 +212,7 @@ def test_a_clearance_is_left_free_all_round() -> None:
 )
 def test_where_a_plate_sits(plate: str, stands_out: int, cut: tuple[int, int]) -> None:
     """Build-up 29, fabric face 13; a plate on board or slats covers 8 mm of the hole's edge (ours)."""
-    result = placed(openings=[{"plate": plate}])
+    result = placed({"width_mm": 2000}, openings=[{"plate": plate}], panels=ONE_PANEL)
     (found,) = result.plates
     assert (found.sits, found.stands_out) == (plate, stands_out)
     cuts = [c for panel in result.panels for c in panel.cutouts]
@@ -326,3 +327,17 @@ def test_level_slats_are_not_swept() -> None:
         "wall.ceiling",
         'level slats cannot be swept to the ceiling; give "plain", "shadow" or "trim"',
     )
+
+
+def test_studs_that_were_not_found_are_asked_for() -> None:
+    assert "board on studs, and its studs are not surveyed" in said(placed({"build": "board_on_studs"}))
+    assert "not surveyed" not in said(placed({"build": "masonry"}))
+
+
+def test_every_key_of_the_survey_and_the_wish_is_described() -> None:
+    """``schema`` prints the descriptions; a key that ends in its unit gets one from that."""
+    models = (Wall, End, Opening, Leaf, Zone, NextWall, Slats, AsMachined, Pattern, Panels, Cleared)
+    for model in models:
+        assert model.__doc__
+        for name, field in model.model_fields.items():
+            assert field.description or name.endswith("_mm"), (model.__name__, name)

@@ -1,17 +1,16 @@
 """Everything that works but should be known before the first cut, as sentences, in the order of the work."""
 
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 
+from meshes.layout.boards import end_clearance
 from meshes.layout.closing import TAPER_SHARE
 from meshes.layout.flatness import flatness_words
-from meshes.layout.gaps import even_gaps, gap_for, rhythm_of
 from meshes.layout.grid import Grid
-from meshes.layout.lengths import rounded_mm
 from meshes.layout.levels import ceiling_line, floor_line
-from meshes.layout.movement import dried_width_mm, movement_of
+from meshes.layout.machined import as_machined
+from meshes.layout.movement import Movement, dried_width_mm
 from meshes.layout.notices_made import about_panels, at_openings, short_pieces, slat_joints
-from meshes.layout.placed import Alternative, BuildUp, Flatness, Panel
+from meshes.layout.placed import Alternative, BuildUp, Flatness, Panel, SetOut
 from meshes.layout.site import Site
 from meshes.layout.spacing import Panels, Slats
 from meshes.layout.survey import Opening, Wall
@@ -30,14 +29,16 @@ def notices(
     grid: Grid,
     boards: Sequence[Panel],
     flatness: Flatness | None,
+    moved: Movement,
+    planned: SetOut | None,
     amiss: Sequence[str],
 ) -> tuple[str, ...]:
     """All notices of one wall."""
     return (
         *_survey(wall),
         *flatness_words(flatness),
-        *_as_machined(slats, site, chosen),
-        *_drying(slats, site, chosen),
+        *as_machined(slats, site, chosen, boards, planned, panels.joint_clearance_mm),
+        *_moisture(slats, panels, site, chosen, moved, bool(end_clearance(wall, slats, panels))),
         *_framing(wall, build_up, chosen),
         *at_openings(openings, build_up, grid),
         *short_pieces(grid),
@@ -48,6 +49,11 @@ def notices(
 
 
 def _survey(wall: Wall) -> Iterator[str]:
+    if wall.build in ("board_on_studs", "lath") and not wall.studs_mm:
+        yield (
+            f"The wall is {wall.build.replace('_', ' ')}, and its studs are not surveyed: find them before "
+            "anything is fixed, and enter them as wall.studs_mm."
+        )
     if wall.floor_to_come_mm:
         yield (
             f"The floor finish is not laid: heights count from its surface to come, "
@@ -67,34 +73,9 @@ def _survey(wall: Wall) -> Iterator[str]:
         )
 
 
-def _as_machined(slats: Slats, site: Site, chosen: Alternative) -> Iterator[str]:
-    made = slats.as_machined_mm
-    if made is None:
-        return
-    if made.depth != slats.depth_mm:
-        yield (
-            f"Slats came out {mm(made.depth)} mm deep, not the wished {mm(slats.depth_mm)}: the build-up "
-            f"follows ({signed(made.depth - slats.depth_mm)} mm)."
-        )
-    ends = site.rhythm(slats.ends).ends
-    planned = next(iter(even_gaps(site.run, rhythm_of(slats, slats.width_mm, ends))), None)
-    if made.width == slats.width_mm or planned is None or slats.spacing != "even":
-        return
-    shift = planned.count * (slats.width_mm - made.width)
-    kept = gap_for(site.run, site.rhythm(slats.ends), planned.count)
-    keeping = (
-        f"; keeping {planned.count} slats the gap would be {mm(kept.gap)} mm" if kept is not None else ""
-    )
-    yield (
-        f"Slats came out {mm(made.width)} mm wide, not the wished {mm(slats.width_mm)}: with the planned "
-        f"spacer of {rounded_mm(planned.gap)} mm kept, {planned.count} slats would end "
-        f"{mm(abs(shift))} mm {'short of' if shift > 0 else 'beyond'} the run. Set out again: "
-        f"{chosen.slat_count} slats ({signed(Fraction(chosen.slat_count - planned.count))}), "
-        f"gap {rounded_mm(chosen.gap)} mm{keeping}."
-    )
-
-
-def _drying(slats: Slats, site: Site, chosen: Alternative) -> Iterator[str]:
+def _moisture(
+    slats: Slats, panels: Panels, site: Site, chosen: Alternative, moved: Movement, closed_end: bool
+) -> Iterator[str]:
     dry, damp = sorted(slats.moisture_percent)
     if slats.ripped_at_percent is not None:
         indoors = (dry + damp) / 2
@@ -103,18 +84,20 @@ def _drying(slats: Slats, site: Site, chosen: Alternative) -> Iterator[str]:
             f"A slat ripped to {mm(site.width)} mm at {mm(slats.ripped_at_percent)} % becomes {mm(dried)} mm "
             f"at {mm(indoors)} % ({signed(dried - site.width)} mm): rip that much over, or let it dry first."
         )
-    moved = movement_of(
-        slat_width=site.width,
-        gap=chosen.gap,
-        pitch=site.width + chosen.gap,
-        panel_width=Fraction(0),
-        species=slats.species,
-        seasons_percent=slats.moisture_percent,
-    )
     if chosen.slat_count > 1 and moved.narrowest_gap_mm <= 0:
         yield (
             f"The gap of {mm(chosen.gap)} mm closes at {mm(damp)} % moisture: slats {mm(site.width)} mm wide "
             f"move {mm(moved.slat_mm)} mm over the year."
+        )
+    if moved.panel_mm > panels.joint_clearance_mm:
+        yield (
+            f"The widest panel moves {mm(moved.panel_mm)} mm over the year, more than the joint clearance of "
+            f"{mm(panels.joint_clearance_mm)} mm."
+        )
+    if closed_end and moved.end_clearance_mm > panels.side_clearance_mm:
+        yield (
+            f"The last panel needs {mm(moved.end_clearance_mm)} mm at its end to move in over the year; "
+            f"{mm(panels.side_clearance_mm)} mm are left."
         )
 
 

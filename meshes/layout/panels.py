@@ -14,7 +14,6 @@ A panel that must come off owns the slats over both of its joints, so that no ne
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from itertools import pairwise
 
 from meshes.layout.sharing import Row, Search
@@ -46,7 +45,7 @@ def divide(row: Row, panels: Panels, access: Sequence[Span] = ()) -> Division:
     Boards stay within width, weight and the way in where one pitch does. ``access`` are the (start, end)
     along the run that a removable panel has to cover.
     """
-    sections, removed = _sections(row.middles, access)
+    sections, removed = _sections(row, panels, access)
     search = Search(row, panels)
     joints: list[Joint] = []
     for number, (first, after) in enumerate(sections):
@@ -69,16 +68,24 @@ def divide(row: Row, panels: Panels, access: Sequence[Span] = ()) -> Division:
     )
 
 
-def _sections(middles: Sequence[Fraction], access: Sequence[Span]) -> tuple[list[tuple[int, int]], set[int]]:
+def _sections(row: Row, panels: Panels, access: Sequence[Span]) -> tuple[list[tuple[int, int]], set[int]]:
     """The slats in (first, after last) sections, and which of these are panels that come off.
 
-    A removable section owns both slats over its joints: the last one at or before the zone, the first after.
+    A removable section owns both slats over its joints: the last at which its board still covers the zone.
+    It goes on to the end of the run where next to nothing would be left beyond it.
     """
-    count = len(middles)
+    middles, count = row.middles, len(row.middles)
+    edge = panels.joint_clearance_mm / 2 + panels.fabric_mm
     cuts: list[tuple[int, int]] = []
     for start, end in sorted(access):
-        first = max(0, bisect_right(middles, start) - 1)
-        last = min(count - 1, bisect_left(middles, end))
+        if end <= row.span[0] or start >= row.span[1]:
+            continue
+        first = max(0, bisect_right(middles, start - edge) - 1)
+        last = min(count - 1, bisect_left(middles, end + edge))
+        if first < 2 or middles[first] - edge - panels.fabric_mm <= row.span[0]:
+            first = 0
+        if last > count - 3 or middles[last] + edge + panels.fabric_mm >= row.span[1]:
+            last = count - 1
         if cuts and first < cuts[-1][1]:
             cuts[-1] = (cuts[-1][0], max(cuts[-1][1], last + 1))
         else:

@@ -99,6 +99,15 @@ def set_out(
     bands = bands_of(wall, openings, zones)
     placed, boards, amiss = place(grid, wall, openings, zones, bands, slats, panels)
     flatness = flatness_of(wall)
+    moved = movement_of(
+        slat_width=width,
+        gap=chosen.gap,
+        pitch=width + chosen.gap,
+        panel_width=max(_across(panel.board, slats.run) for panel in boards),
+        species=slats.species,
+        seasons_percent=slats.moisture_percent,
+    )
+    planned = _planned(wall, openings, zones, slats, panels, corner)
     others = tuple(choice for choice in works if choice is not chosen)[:ALTERNATIVES_SHOWN]
     return SetOut(
         run=slats.run,
@@ -131,6 +140,8 @@ def set_out(
             grid=grid,
             boards=boards,
             flatness=flatness,
+            moved=moved,
+            planned=planned,
             amiss=amiss,
         ),
         datum=datum_of(slats.run, slats.datum),
@@ -140,15 +151,26 @@ def set_out(
         scribes=scribes_of(wall, face),
         bands=bands,
         flatness=flatness,
-        movement=movement_of(
-            slat_width=width,
-            gap=chosen.gap,
-            pitch=width + chosen.gap,
-            panel_width=max(_across(panel.board, slats.run) for panel in boards),
-            species=slats.species,
-            seasons_percent=slats.moisture_percent,
-        ),
+        movement=moved,
     )
+
+
+def _planned(
+    wall: Wall,
+    openings: Sequence[Opening],
+    zones: Sequence[Zone],
+    slats: Slats,
+    panels: Panels,
+    corner: Corner | None,
+) -> SetOut | None:
+    """The set-out as it was planned, before the slats were measured; None where it is this one."""
+    if slats.as_machined_mm is None:
+        return None
+    wished = slats.model_copy(update={"as_machined_mm": None})
+    try:
+        return set_out(wall=wall, openings=openings, zones=zones, slats=wished, panels=panels, corner=corner)
+    except NothingFitsError:
+        return None
 
 
 def _across(rect: Rect, run: str) -> Fraction:

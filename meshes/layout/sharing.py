@@ -24,6 +24,10 @@ MANY_PANELS = 3
 NEAR_JOINTS = 6
 """How many slats back a joint may move to find one that is wide enough."""
 
+Cost = tuple[bool, int, int, int, int, int]
+"""Whether a board would be nothing; where one is too big or heavy, the widest; sheets, boards, kinds; and the
+narrowest, of which more is better, hence below 0."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
@@ -89,15 +93,20 @@ class Search:
         closest = stretch / (count - 1) if count > 1 else self._max_width
         most = max(1, min(count, int((self._max_width + self._clearance) / max(closest, 1)) + 1))
         fewest = ceil(count / most)
-        best: tuple[tuple[bool, int, int, int, int], tuple[int, ...]] | None = None
-        for joints in dict.fromkeys(_sharings(first, count, most)):
-            if best is not None and not best[0][0] and len(joints) + 1 > MANY_PANELS * fewest:
+        best: tuple[Cost, tuple[int, ...]] | None = None
+        for joints in dict.fromkeys([*_sharings(first, count, most), ()]):
+            if best is not None and best[0][:2] == (False, 0) and len(joints) + 1 > MANY_PANELS * fewest:
                 break
-            snapped = self._snapped(joints, first)
+            snapped = self._snapped(self._without_last(joints, after), first)
             cost = self._cost(first, after, snapped)
             if best is None or cost < best[0]:
                 best = (cost, snapped)
         return best[1] if best else ()
+
+    def _without_last(self, joints: tuple[int, ...], after: int) -> tuple[int, ...]:
+        """No joint behind the very last slat: what is left beyond it is no board."""
+        last = len(self._middles) - 1
+        return joints[:-1] if joints and joints[-1] == last == after - 1 else joints
 
     def _snapped(self, joints: tuple[int, ...], first: int) -> tuple[int, ...]:
         """Each joint moved back to a slat that is wide enough to bear it, if one is near."""
@@ -111,7 +120,7 @@ class Search:
             found.append(low)
         return tuple(found)
 
-    def _cost(self, first: int, after: int, joints: Sequence[int]) -> tuple[bool, int, int, int, int]:
+    def _cost(self, first: int, after: int, joints: Sequence[int]) -> Cost:
         half = self._clearance // 2
         start = self._span[0] if first == 0 else self._middles[first - 1] + half
         end = self._span[1] if after == len(self._middles) else self._middles[after] - half
@@ -124,7 +133,9 @@ class Search:
         sizes = self._board_sizes(widths)
         sheets = count_sheets(sizes, self._sheet, self._kerf)
         boards = len(widths)
-        return not fits or sheets is None, sheets or boards, boards, len(sizes), -min(widths)
+        nothing_left = min(widths) <= 2 * self._wrap
+        too_wide = 0 if fits and sheets is not None else max(widths)
+        return nothing_left, too_wide, sheets or boards, boards, len(sizes), -min(widths)
 
     def _fits(self, width: int, first: int, after: int) -> bool:
         timber = self._widths_before[after] - self._widths_before[first]

@@ -23,8 +23,8 @@ Mass = Annotated[Fraction, Within(1, 1000, "kg")]
 class AsMachined(Value):
     """The slat as it really came out of the machine."""
 
-    width: SlatSize
-    depth: SlatSize
+    width: SlatSize = Field(description="In mm, across the face.")
+    depth: SlatSize = Field(description="In mm, out from the board.")
 
 
 class Pattern(Value):
@@ -44,11 +44,11 @@ class Pattern(Value):
 class Slats(Value):
     """The wanted slats. ``gap_mm`` is a wish; the set-out takes the nearest gap that works."""
 
-    run: Literal["upright", "level"] = "upright"
+    run: Literal["upright", "level"] = Field("upright", description="Which way the slats stand or lie.")
     width_mm: SlatSize
     depth_mm: SlatSize
     gap_mm: GapSize
-    ends: Literal["slat", "gap"] = "slat"
+    ends: Literal["slat", "gap"] = Field("slat", description="What an even gap finishes on at both ends.")
     as_machined_mm: AsMachined | None = None
     datum: Literal["left", "right", "bottom", "top"] | None = Field(
         None, description="Where measuring and mounting start; left out: left, and bottom for level slats."
@@ -61,7 +61,9 @@ class Slats(Value):
     closing: Literal["slat", "gap", "shadow_gap", "trim"] = Field(
         "slat", description="What takes up the remainder where the gap is given: a ripped slat, a gap, …"
     )
-    centre_on: Literal["slat", "gap"] = "slat"
+    centre_on: Literal["slat", "gap"] = Field(
+        "slat", description="What stands in the middle or on the feature."
+    )
     feature_mm: Position | None = Field(
         None, description="In mm; the line that a slat or gap is centred on: a bed, a screen, a fireplace."
     )
@@ -72,7 +74,7 @@ class Slats(Value):
     shift_for_openings: bool = Field(
         False, description="Shift the grid so that plate edges fall in gaps, where the ends allow it."
     )
-    pattern: Pattern = Pattern()
+    pattern: Pattern = Field(Pattern(), description="A rhythm other than slat, gap, slat, gap.")
     width_tolerance_mm: Tolerance = Field(
         Fraction(1, 5), description="In mm; how far one slat may be off its width (common practice)."
     )
@@ -102,7 +104,7 @@ class Cleared(Value):
 
     left_mm: Position
     bottom_mm: Position
-    by: Annotated[str, Field(min_length=1, max_length=100)]
+    by: Annotated[str, Field(min_length=1, max_length=100, description="Who answers for the point.")]
 
 
 class Panels(Value):
@@ -128,4 +130,6 @@ class Panels(Value):
         Fraction(900),
         description="In mm; fixing points of a panel are at most this far apart (common practice).",
     )
-    cleared: tuple[Cleared, ...] = ()
+    cleared: tuple[Cleared, ...] = Field(
+        (), max_length=500, description="Fixing points in no-drill bands that persons answer for."
+    )

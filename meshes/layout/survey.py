@@ -27,7 +27,9 @@ Row = tuple[Unevenness, Unevenness, Unevenness]
 class End(Value):
     """One end of the wall. ``out_of_plumb_mm`` > 0 leans into the run at the top."""
 
-    meets: Literal["wall", "open", "inside_corner", "outside_corner"] = "wall"
+    meets: Literal["wall", "open", "inside_corner", "outside_corner"] = Field(
+        "wall", description="What the wall meets there; at a corner next_walls may go on round it."
+    )
     out_of_plumb_mm: Offset = Fraction(0)
     shadow_gap_mm: Mm = Fraction(0)
     trim_mm: Mm = Field(
@@ -50,14 +52,18 @@ class Wall(Value):
     height_mm: WallHeight = Field(
         description="In mm; one number, or measured at left, middle and right, from the floor there."
     )
-    build: Literal["masonry", "board_on_studs", "board_on_dabs", "lath", "unknown"] = "unknown"
+    build: Literal["masonry", "board_on_studs", "board_on_dabs", "lath", "unknown"] = Field(
+        "unknown", description="What there is to fix to."
+    )
     studs_mm: tuple[Position, ...] = Field((), description="In mm; the middle of each stud or batten.")
     flatness_mm: tuple[Row, Row, Row] | None = Field(
         None,
         description="In mm; how far the face stands out from a plumb string line, three rows from the "
         "bottom up, each left, middle, right.",
     )
-    skirting: Literal["kept", "removed"] = "kept"
+    skirting: Literal["kept", "removed"] = Field(
+        "kept", description="kept: slats stand on it; removed: on a plinth, or down to the floor."
+    )
     skirting_mm: Mm = Fraction(0)
     skirting_projection_mm: Mm = Fraction(0)
     closing_trim_mm: Mm = Field(
@@ -83,14 +89,14 @@ class Wall(Value):
     floor_to_come_mm: Mm = Field(
         Fraction(0), description="In mm; thickness of a floor finish not yet laid; heights count from it."
     )
-    left: End = End()
-    right: End = End()
+    left: End = Field(End(), description="The left end of the wall.")
+    right: End = Field(End(), description="The right end of the wall.")
 
 
 class Leaf(Value):
     """A door's leaf that folds back against this wall, with what its handle stands out from it."""
 
-    hinge: Literal["left", "right"]
+    hinge: Literal["left", "right"] = Field(description="The side of the opening that the leaf turns about.")
     width_mm: Mm
     handle_mm: Mm = Fraction(60)
 
@@ -98,7 +104,9 @@ class Leaf(Value):
 class Opening(Value):
     """Something in the wall that the slats must leave free, measured over its plate or its clear size."""
 
-    kind: Literal["socket", "switch", "data", "thermostat", "vent", "radiator", "window", "door", "bracket"]
+    kind: Literal[
+        "socket", "switch", "data", "thermostat", "vent", "radiator", "window", "door", "bracket"
+    ] = Field(description="What it is; cables are expected straight up, down and across from the first four.")
     left_mm: Position
     bottom_mm: Position
     width_mm: Mm
@@ -116,13 +124,16 @@ class Opening(Value):
     plate_lab_d65: tuple[Lightness, Chroma, Chroma] | None = Field(
         None, description="Colour of the plate as CIELAB under D65; left out: white."
     )
-    leaf: Leaf | None = None
+    leaf: Leaf | None = Field(None, description="A door's leaf that folds back against the slats.")
 
 
 class Zone(Value):
     """A region with a meaning; raking_light is where light grazes the face: no slat is loose there."""
 
-    kind: Literal["hidden", "no_drill", "access", "raking_light"]
+    kind: Literal["hidden", "no_drill", "access", "raking_light"] = Field(
+        description="hidden: behind furniture, where joints may show; no_drill: no fixing points; access: "
+        "under a panel that comes off; raking_light: no loose slats."
+    )
     left_mm: Position
     bottom_mm: Position
     width_mm: Mm
@@ -132,7 +143,7 @@ class Zone(Value):
 class NextWall(Value):
     """The wall round the right-hand corner of the one before it; coordinates restart at its left end."""
 
-    turns: Literal["inside", "outside"]
-    wall: Wall
-    openings: tuple[Opening, ...] = ()
-    zones: tuple[Zone, ...] = ()
+    turns: Literal["inside", "outside"] = Field(description="Round which kind of corner it goes on.")
+    wall: Wall = Field(description="The wall as measured.")
+    openings: tuple[Opening, ...] = Field((), max_length=500, description="Its openings.")
+    zones: tuple[Zone, ...] = Field((), max_length=500, description="Its zones.")
