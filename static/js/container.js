@@ -17,11 +17,6 @@ export class Container {
     }
   }
 
-  /** @param {string} name */
-  has(name) {
-    return this.arrays.has(name);
-  }
-
   /** @param {string} name @returns {NamedArray} */
   get(name) {
     const found = this.arrays.get(name);

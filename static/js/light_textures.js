@@ -12,6 +12,7 @@ import {
   LinearFilter,
   NearestFilter,
   RGBAFormat,
+  RGFormat,
   RedFormat,
 } from "three";
 
@@ -104,6 +105,13 @@ export function inverseLines(lines) {
     while (lower < last - 1 && lines[lower + 1] <= at) lower += 1;
     return Math.min(last, lower + (at - lines[lower]) / (lines[lower + 1] - lines[lower]));
   });
+}
+
+/** Pairs of numbers, ``width`` a row. @param {Float32Array} pairs @param {number} width */
+export function pairsTexture(pairs, width) {
+  const texture = new DataTexture(pairs, width, pairs.length / 2 / width, RGFormat, FloatType);
+  texture.needsUpdate = true;
+  return texture;
 }
 
 /** @param {ArrayLike<number>[]} all grid lines, a row each */

@@ -16,7 +16,7 @@ import {
   ShaderMaterial,
 } from "three";
 import { STEM_NUMBERS } from "./figure.js";
-import { LightShading, facings, shadeGlsl } from "./shading_light.js";
+import { LightShading, facings } from "./shading_light.js";
 import { fragmentShader, lampFragment, lampVertex, vertexShader } from "./wall_shader.js";
 
 export class WallScene {
@@ -36,7 +36,7 @@ export class WallScene {
     this.stems = orbit.candidates.map((_, candidate) => stemsTexture(figure.get(String(candidate))));
     /** @type {Map<number, {shading: LightShading, material: ShaderMaterial, lamps: Group}>} by lighting */
     this.lights = new Map();
-    this.facing = facings(wall, orbit.layout.upright, orbit.surfaces.indexOf("room_floor"));
+    this.facing = facings(wall);
     this.mesh = new Mesh(geometry(wall, orbit));
     this.mesh.frustumCulled = false;
     this.scene = new Scene();
@@ -48,7 +48,7 @@ export class WallScene {
     const material = new ShaderMaterial({
       glslVersion: GLSL3,
       vertexShader,
-      fragmentShader: fragmentShader(shadeGlsl, this.orbit.surfaces),
+      fragmentShader: fragmentShader(shading.glsl, this.orbit.surfaces),
       uniforms: { ...shading.uniforms, ...this.grain },
     });
     this.lights.set(lighting, { shading, material, lamps: lampGroup(light) });

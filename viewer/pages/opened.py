@@ -11,6 +11,7 @@ from meshes.light.lamps import Lighting
 from meshes.stills.camera import VIEWS
 from viewer.catalogue import KINDS
 from viewer.job.canonical import digest
+from viewer.job.check import CheckResult
 from viewer.job.choices import candidates, finish_label, lightings
 from viewer.job.model import Job
 from viewer.pages import words
@@ -18,6 +19,7 @@ from viewer.pages.orbit_data import Addresses, orbit_data
 from viewer.pages.studios import Studios
 from viewer.picture import Studio
 from viewer.services import services
+from viewer.store.jobs import JobUnknownError
 
 KEY = "slatwright-studios"
 A_YEAR_S = 31_536_000
@@ -82,7 +84,7 @@ def init_app(app: Flask) -> None:
 
 def opened(name: str) -> Opened:
     """The job of that name; 404 for one that is not there."""
-    found = services().demo if name == "demo" else None
+    found = kept_job(name)
     if found is None or found.job is None:
         abort(404)
     if current_app.extensions[KEY] is None:
@@ -99,6 +101,14 @@ def opened(name: str) -> Opened:
         studio=studio,
         lock=lock,
     )
+
+
+def kept_job(name: str) -> CheckResult | None:
+    """The kept job of that id, checked; the built-in job as long as nobody has kept a state of it."""
+    try:
+        return services().check(dict(services().store.jobs.get(name).document))
+    except JobUnknownError:
+        return services().demo if name == "demo" else None
 
 
 def first_entries() -> dict[str, str]:

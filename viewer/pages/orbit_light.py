@@ -26,8 +26,10 @@ if TYPE_CHECKING:
     from meshes.light.lamps import Lighting
 
 Arrays = dict[str, NDArray[Any]]
-PLANE_GROUPS = ("front", "square", "room")
+PLANE_GROUPS = ("front", "square", "room", "recess", "edges")
 GROOVE_GROUPS = ("sides", "base")
+MOST_HOLES = 16
+"""Holes whose bottom the orbit view darkens; the size of a table in its shader."""
 
 
 def light_bytes(studio: Studio, lighting: "Lighting") -> bytes:
@@ -42,6 +44,10 @@ def light_bytes(studio: Studio, lighting: "Lighting") -> bytes:
         "pitch": transport.site.gap + transport.site.slat_width,
         "gaps": len(transport.site.gap_left),
         "first_gap": float(transport.site.gap_left[0]) if len(transport.site.gap_left) else 0.0,
+        "body": transport.site.body.tolist(),
+        "box": transport.site.box.tolist(),
+        "holes": transport.site.holes.tolist()[:MOST_HOLES],
+        "charts": {name: len(getattr(transport, name).charts) for name in PLANE_GROUPS},
         "classes": [SURFACE_ID[word] for word in CLASSES[:-1]],
         "room_reflectance": list(transport.site.reflectance),
         "white_cd_m2": exposure.white_cd_m2,
@@ -71,9 +77,9 @@ def light_arrays(transport: Transport) -> Arrays:
         found[f"answer.{number}"], found[f"source.{number}"] = reduced.answer, reduced.source
     for name in PLANE_GROUPS:
         group = getattr(transport, name)
-        largest = max(float(np.abs(chart.table).max()) for chart in group.charts) or 1.0
+        largest = max((float(np.abs(chart.table).max()) for chart in group.charts), default=0.0) or 1.0
         found[f"{name}.mix"] = group.mix * largest
-        found[f"{name}.normals"] = np.array([chart.normal for chart in group.charts])
+        found[f"{name}.normals"] = np.array([chart.normal for chart in group.charts]).reshape(-1, 3)
         for number, chart in enumerate(group.charts):
             found[f"{name}.{number}.u"], found[f"{name}.{number}.v"] = chart.u, chart.v
             found[f"{name}.{number}.table"] = (chart.table / largest).astype(np.float16)

@@ -1,0 +1,151 @@
+/**
+ * Where a point finds its light: plane charts, each with grid lines of its own (the plane of the slats' fronts over the
+ * whole wall, what stands square to it, the room's other faces, the wall beside the body, the body's outer edges), then
+ * the sides of the gaps, and their base. The rules are those of meshes/light/lookup.py.
+ */
+import { LINE_STEPS } from "./light_textures.js";
+
+export const MOST_HOLES = 16;
+const BEHIND_M = 1.5e-3;
+const ON_EDGE_M = 2e-3;
+
+/** GLSL for a lighting with so many charts a group. @param {Record<string, number>} charts */
+export const shadeGlsl = (charts) => /* glsl */ `
+#define LINE_STEPS ${LINE_STEPS}
+#define ROOM_FIRST ${charts.front + charts.square}
+#define RECESS_FIRST ${charts.front + charts.square + charts.room}
+#define EDGES_FIRST ${charts.front + charts.square + charts.room + charts.recess}
+#define CHARTS ${charts.front + charts.square + charts.room + charts.recess + charts.edges}
+uniform highp sampler2D lines;       // 2 rows a chart, then across, along, side, base
+uniform vec2 lineRange[2 * CHARTS + 4];
+uniform highp sampler2D chartLayers; // by surface and chart: layers of early and late wood
+uniform highp sampler2DArray chartTable;
+uniform highp sampler3D sidesTable;
+uniform highp sampler3D baseTable;
+uniform vec3 normals[CHARTS];
+uniform float level;
+uniform vec4 gaps;     // first gap's left edge, gap, pitch, count
+uniform vec2 planes;   // z of the fabric, z of the fronts
+uniform vec2 nodes;    // of one side, of the base
+uniform vec4 body;     // lowest a, b and highest a, b of what stands out as far as the slats
+uniform vec4 box;      // the same of the room
+uniform vec4 holes[${MOST_HOLES}];
+uniform int holeCount;
+
+float lineAt(int row, float at) {
+  vec2 range = lineRange[row];
+  float t = clamp((at - range.x) / (range.y - range.x), 0.0, 1.0) * float(LINE_STEPS - 1);
+  int i = min(int(t), LINE_STEPS - 2);
+  float low = texelFetch(lines, ivec2(i, row), 0).r;
+  return mix(low, texelFetch(lines, ivec2(i + 1, row), 0).r, t - float(i));
+}
+
+vec3 gapLight(sampler3D table, vec3 at) {
+  return texture(table, (at + 0.5) / vec3(textureSize(table, 0))).rgb;
+}
+
+vec3 tableLight(vec2 at, float layer) {
+  return texture(chartTable, vec3((at + 0.5) / vec2(textureSize(chartTable, 0).xy), layer)).rgb;
+}
+
+void chartLight(int chart, vec2 q, int surface, float share, out vec3 early, out vec3 late) {
+  vec2 layers = texelFetch(chartLayers, ivec2(surface, chart), 0).rg;
+  vec2 at = vec2(lineAt(2 * chart + 1, q.y), lineAt(2 * chart, q.x));
+  early = share * tableLight(at, layers.x);
+  late = layers.y == layers.x ? early : share * tableLight(at, layers.y);
+}
+
+vec2 onPlane(vec3 normal, vec3 p) {
+  return abs(normal.x) > 0.7 ? p.yz : abs(normal.y) > 0.7 ? p.xz : p.xy;
+}
+
+bool covers(int chart, vec2 q) {
+  vec2 u = lineRange[2 * chart];
+  vec2 v = lineRange[2 * chart + 1];
+  return q.x > u.x - 1e-3 && q.x < u.y + 1e-3 && q.y > v.x - 1e-3 && q.y < v.y + 1e-3;
+}
+
+// what of the light at the fronts reaches the bottom of a hole
+float holeShare(vec3 p) {
+  float deep = planes.y - p.z;
+  float share = 1.0;
+  if (deep <= ${BEHIND_M}) return share;
+  for (int i = 0; i < holeCount; i++) {
+    vec4 h = holes[i];
+    if (p.x <= h.x || p.x >= h.z || p.y <= h.y || p.y >= h.w) continue;
+    vec4 away = vec4(p.xy - h.xy, h.zw - p.xy);
+    vec4 open = (1.0 + away / sqrt(away * away + deep * deep)) / 2.0;
+    float all = open.x * open.y * open.z * open.w;
+    share = all + (1.0 - all) * 0.3;
+  }
+  return share;
+}
+
+// a narrow strip of a room face beside the body: 1 - d / sqrt(d^2 + w^2) at depth d of a slit w wide
+float slitShare(vec3 p, vec3 n) {
+  float deep = planes.y - p.z;
+  if (deep <= 0.0) return 1.0;
+  bool across = abs(n.x) > 0.7;
+  vec2 other = across ? body.yw : body.xz;
+  float at = across ? p.y : p.x;
+  if (at <= other.x || at >= other.y || abs(n.z) > 0.7) return 1.0;
+  float wide = across ? (n.x > 0.0 ? body.x - box.x : box.z - body.z) : (n.y > 0.0 ? body.y - box.y : box.w - body.w);
+  wide = max(abs(wide), across ? 1e-4 : max(0.7 * gaps.y, 1e-4));
+  return 1.0 - deep / sqrt(deep * deep + wide * wide);
+}
+
+void shade(vec3 world, vec3 worldNormal, int surface, out vec3 early, out vec3 late) {
+  vec3 p = level > 0.5 ? world.yxz : world;
+  vec3 n = level > 0.5 ? worldNormal.yxz : worldNormal;
+  bool outwards = n.z > 0.7;
+  if ((surface == SLAT_SIDE || (surface == FABRIC && outwards)) && gaps.w > 0.0) {
+    float inner = p.x + (surface == SLAT_SIDE ? sign(n.x) * gaps.y / 4.0 : 0.0);
+    float number = clamp(floor((inner - gaps.x) / gaps.z), 0.0, gaps.w - 1.0);
+    float left = gaps.x + number * gaps.z;
+    float offset = inner - left;
+    if (offset > -1e-4 && offset < gaps.y + 1e-4) {
+      vec3 at = vec3(0.0, lineAt(2 * CHARTS + 1, p.y), lineAt(2 * CHARTS, left + gaps.y / 2.0));
+      if (surface == FABRIC) {
+        at.x = lineAt(2 * CHARTS + 3, offset);
+        early = late = gapLight(baseTable, at);
+      } else {
+        at.x = lineAt(2 * CHARTS + 2, planes.y - p.z) + (n.x > 0.0 ? 0.0 : nodes.x);
+        early = gapLight(sidesTable, at);
+        at.x += 2.0 * nodes.x;
+        late = gapLight(sidesTable, at);
+      }
+      return;
+    }
+  }
+  if (outwards) {
+    bool beyond = any(lessThan(p.xy, body.xy - 5e-4)) || any(greaterThan(p.xy, body.zw + 5e-4));
+    if (beyond && p.z < planes.y - ${BEHIND_M}) {
+      for (int chart = RECESS_FIRST; chart < EDGES_FIRST; chart++) {
+        if (!covers(chart, p.xy)) continue;
+        chartLight(chart, p.xy, surface, 1.0, early, late);
+        return;
+      }
+    }
+    chartLight(0, p.xy, surface, holeShare(p), early, late);
+    return;
+  }
+  if (surface >= ROOM_FLOOR) {
+    for (int chart = ROOM_FIRST; chart < RECESS_FIRST; chart++) {
+      if (dot(normals[chart], n) < 0.7) continue;
+      chartLight(chart, onPlane(normals[chart], p), surface, slitShare(p, n), early, late);
+      return;
+    }
+  }
+  for (int chart = EDGES_FIRST; chart < CHARTS; chart++) {
+    vec3 faces = normals[chart];
+    if (dot(faces, n) < 0.7) continue;
+    bool across = abs(faces.x) > 0.7;
+    float edge = across ? (faces.x > 0.0 ? body.z : body.x) : (faces.y > 0.0 ? body.w : body.y);
+    if (abs((across ? p.x : p.y) - edge) > ${ON_EDGE_M}) continue;
+    chartLight(chart, onPlane(faces, p), surface, 1.0, early, late);
+    return;
+  }
+  int chart = n.x > 0.7 ? 1 : n.x < -0.7 ? 2 : n.y > 0.7 ? 3 : 4;
+  chartLight(chart, p.xy, surface, 1.0, early, late);
+}
+`;
