@@ -11,7 +11,6 @@ import pytest
 POINTS_PER_MM = 72 / 25.4
 NUMBER = r"(-?[\d.]+)"
 LINE = re.compile(rf"{NUMBER} {NUMBER} m\s+{NUMBER} {NUMBER} l\s+S")
-MEDIA_BOX = re.compile(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]")
 
 Segment = tuple[float, float, float, float]
 
@@ -34,19 +33,23 @@ def segments(stream: str) -> list[Segment]:
     return [(float(x1), float(y1), float(x2), float(y2)) for x1, y1, x2, y2 in LINE.findall(stream)]
 
 
-def sizes(pdf: bytes) -> list[tuple[float, float]]:
-    """Width and height of every page [points]."""
-    return [(float(width), float(height)) for width, height in MEDIA_BOX.findall(pdf)]
+def sizes(pdf: bytes, folder: Path) -> list[tuple[float, float]]:
+    """Width and height of every page [points], as poppler finds them."""
+    listed = _poppler(pdf, folder, "pdfinfo", "-f", "1", "-l", "9999")
+    found = re.findall(rf"^Page +\d+ size: +{NUMBER} x {NUMBER} pts", listed, re.MULTILINE)
+    return [(float(width), float(height)) for width, height in found]
 
 
 def words(pdf: bytes, folder: Path, *, page: int | None = None) -> str:
     """What a person can copy out of the document, in reading order."""
-    if shutil.which("pdftotext") is None:
-        pytest.skip("pdftotext (poppler-utils) is not installed")
+    pages = ["-f", str(page), "-l", str(page)] if page else []
+    return _poppler(pdf, folder, "pdftotext", "-layout", *pages, after=("-",))
+
+
+def _poppler(pdf: bytes, folder: Path, tool: str, *options: str, after: tuple[str, ...] = ()) -> str:
+    if shutil.which(tool) is None:
+        pytest.skip(f"{tool} (poppler-utils) is not installed")
     path = folder / "read.pdf"
     path.write_bytes(pdf)
-    pages = ["-f", str(page), "-l", str(page)] if page else []
-    done = subprocess.run(
-        ["pdftotext", "-layout", *pages, str(path), "-"], check=True, capture_output=True, timeout=60
-    )
+    done = subprocess.run([tool, *options, str(path), *after], check=True, capture_output=True, timeout=60)
     return done.stdout.decode("utf-8")

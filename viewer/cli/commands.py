@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from viewer.cli import job_commands, record_commands
+from viewer.cli import job_commands, pack_commands, record_commands
 from viewer.cli.options import (
     catalogue_option,
     catalogue_with,
@@ -93,6 +93,8 @@ for command in (
     job_commands.still,
     job_commands.glb,
     job_commands.board,
+    pack_commands.pack,
+    pack_commands.changes,
     record_commands.verify,
     record_commands.record,
     record_commands.backup,

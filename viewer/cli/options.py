@@ -76,10 +76,15 @@ def _bytes(job_file: Path) -> bytes:
 
 def read_job(job_file: Path, folders: tuple[Path, ...] = ()) -> Job:
     """The checked job of a file. Raises ``JobError`` with every problem, ``RefusedError`` for no file."""
+    return read_document(job_file, folders)[0]
+
+
+def read_document(job_file: Path, folders: tuple[Path, ...] = ()) -> tuple[Job, dict[str, Any]]:
+    """The same with its plain data, notes included: what a version is the digest of."""
     result = check_text(_bytes(job_file), names=names_of(catalogue_with(folders)))
     if result.job is None:
         raise JobError(result.problems)
-    return result.job
+    return result.job, result.document
 
 
 def print_json(value: Any) -> None:

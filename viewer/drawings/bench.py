@@ -17,7 +17,7 @@ from meshes.layout.placed import Panel, Rect, SetOut
 from viewer.drawings import pen as p
 from viewer.drawings.dimension import GAP, Stop, running_along, running_up
 from viewer.drawings.hatching import hatch
-from viewer.drawings.scale import choose_scale, scale_bar
+from viewer.drawings.scale import RULE_SERIES, choose_scale, scale_bar
 
 Box = tuple[float, float, float, float]
 GROUND = "#c8c8c8"
@@ -25,7 +25,7 @@ GROUND = "#c8c8c8"
 
 def bench_drawing(set_out: SetOut, panel: Panel, *, width_mm: float = 100, height_mm: float = 235) -> str:
     """SVG of one panel to scale, slats up, dimensioned from the board's lower left corner."""
-    left, right, top, bottom = 18.0, 6.0, 7.0, 23.0
+    left, right, top, bottom = 18.0, 6.0, 10.0, 23.0
     board = panel.board
     scale = choose_scale(
         float(board.width),
@@ -33,6 +33,7 @@ def bench_drawing(set_out: SetOut, panel: Panel, *, width_mm: float = 100, heigh
         width_mm - left - right,
         height_mm - top - bottom,
         to_scale=True,
+        series=RULE_SERIES,
     )
     floor = top + float(board.height) * scale
     pen = p.Pen(
@@ -85,8 +86,10 @@ def _slats(pen: p.Pen, set_out: SetOut, panel: Panel, box: Callable[[Rect], Box]
         x, y, width, height = box(slat.extent)
         words = f"{index + 1}L" if slat.loose else str(index + 1)
         if set_out.run == "upright":
-            if p.words_width(words) < width + 1.5 or len(panel.slats) < 8:
-                pen.text(x + width / 2, y - 1.4, words, anchor="middle", bold=slat.loose)
+            # loose slats stand a row higher, so that none of them is left without its number
+            if slat.loose or p.words_width(words) < width + 1.5 or len(panel.slats) < 8:
+                row = 5.2 if slat.loose else 1.4
+                pen.text(x + width / 2, y - row, words, anchor="middle", bold=slat.loose)
         elif height > p.LETTERING * 0.8:
             pen.text(x + width + 0.8, y + height / 2 + p.LETTERING * 0.35, words, bold=slat.loose)
 

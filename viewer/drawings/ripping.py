@@ -29,7 +29,7 @@ ENLARGED = (2, 1, 0.5, 0.2)
 def ripping_drawing(timber: Timber, *, width_mm: float = 120, height_mm: float = 150) -> str:
     """SVG of the end of one section, row 1 at the bottom; running dimensions are fence settings."""
     rip = timber.rip
-    left, top, bottom, right = 19.0, 4.0, 20.0, 34.0
+    left, top, bottom, right = 19.0, 4.0, 15.0, 34.0
     across, along = float(rip.across), float(rip.along)
     room = width_mm - left - right, height_mm - top - bottom
     fit = min(room[0] / across, room[1] / along)

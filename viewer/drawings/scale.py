@@ -1,5 +1,7 @@
 """Scales of a drawing (ISO 5455) and the bar that stays true when the sheet is enlarged or shrunk."""
 
+from collections.abc import Sequence
+
 from viewer.drawings import pen as p
 
 LENGTHS = (20000, 10000, 5000, 2000, 1000, 500, 200, 100, 50, 20, 10)
@@ -9,8 +11,18 @@ SERIES = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 """Reduction scales recommended by ISO 5455."""
 
 
+RULE_SERIES = (1, 2, 5, 10, 12.5, 20, 25, 50, 75, 100, 125, 200, 500, 1000)
+"""The same with what stands on a common scale rule beside them (common practice), for sheets at the bench."""
+
+
 def choose_scale(
-    width: float, height: float, room_width: float, room_height: float | None, *, to_scale: bool
+    width: float,
+    height: float,
+    room_width: float,
+    room_height: float | None,
+    *,
+    to_scale: bool,
+    series: Sequence[float] = SERIES,
 ) -> float:
     """Paper mm per mm, so that width × height [mm] fits; ``to_scale`` keeps to the series."""
     fit = room_width / width
@@ -18,7 +30,7 @@ def choose_scale(
         fit = min(fit, room_height / height)
     if not to_scale:
         return fit
-    return next((1 / ratio for ratio in SERIES if 1 / ratio <= fit), fit)
+    return next((1 / ratio for ratio in series if 1 / ratio <= fit), fit)
 
 
 def scale_bar(pen: p.Pen, *, x: float, y: float, units_per_mm: float, to_scale: bool) -> None:

@@ -39,15 +39,17 @@ def sheet_drawing(
     for offcut in layout.offcuts:
         x, y, width, height = _box(offcut, left, floor, scale)
         hatch(pen, x, y, width, height, spacing=2.4, falling=True)
-        if min(width, height) > 6 and max(width, height) > 22:
-            _words(pen, [_size(offcut)], x, y, width, height)
     for lying in layout.boards:
         x, y, width, height = _box(lying, left, floor, scale)
-        pen.rect(x, y, width, height, p.WIDE, "#f3f3f3")
-        turned = [_("turned")] if lying.turned else []
-        _words(pen, [names[lying.board], _size(lying), *turned], x, y, width, height)
+        pen.rect(x, y, width, height, p.WIDE, "#ffffff")
     for number, cut in enumerate(layout.cuts, start=1):
         _cut(pen, cut, number, left, floor, scale)
+    for lying in layout.boards:
+        turned = [_("turned")] if lying.turned else []
+        _words(pen, [names[lying.board], _size(lying), *turned], _box(lying, left, floor, scale))
+    for offcut in layout.offcuts:
+        if min(offcut.width, offcut.height) * scale > 6 and max(offcut.width, offcut.height) * scale > 22:
+            _words(pen, [_size(offcut)], _box(offcut, left, floor, scale))
     along_stops = {across: 2, **{cut.at: 1 for cut in layout.cuts if cut.upright}}
     up_stops = {along: 2, **{cut.at: 1 for cut in layout.cuts if not cut.upright}}
     running_along(
@@ -79,15 +81,19 @@ def _size(lying: Lying) -> str:
     return f"{figure(lying.width)} × {figure(lying.height)}"
 
 
-def _words(pen: p.Pen, lines: Sequence[str], x: float, y: float, width: float, height: float) -> None:
-    """Words in the middle of a board, turned where only that fits."""
+def _words(pen: p.Pen, lines: Sequence[str], box: tuple[float, float, float, float]) -> None:
+    """Words in the middle of a board on a white ground, turned where only that fits."""
+    x, y, width, height = box
     longest = max(map(p.words_width, lines))
+    tall = p.LETTERING * 1.25 * len(lines)
     if longest > width - 2 and height > longest > width - 2:
+        pen.rect(x + width / 2 - tall / 2, y + height / 2 - longest / 2, tall, longest, p.NONE, "#ffffff")
         step = min(p.LETTERING * 1.2, (width - 1) / len(lines))
         first = x + width / 2 - step * (len(lines) - 1) / 2 + p.LETTERING * 0.35
         for number, words in enumerate(lines):
             pen.text(first + number * step, y + height / 2, words, anchor="middle", turned=True)
         return
+    pen.rect(x + width / 2 - longest / 2, y + height / 2 - tall / 2, longest, tall, p.NONE, "#ffffff")
     step = p.LETTERING * 1.25
     first = y + height / 2 - step * (len(lines) - 1) / 2 + p.LETTERING * 0.35
     for number, words in enumerate(lines):
@@ -98,7 +104,7 @@ def _cut(pen: p.Pen, cut: SawLine, number: int, left: float, floor: float, scale
     """A saw line over the sheet with its number in the order of sawing, on its middle."""
     at, start, end = (float(value) * scale for value in (cut.at, cut.start, cut.end))
     if cut.upright:
-        x, y = left + at, floor - (start + end) / 2 + (number % 3 - 1) * 8
+        x, y = left + at, floor - (start + end) / 2 + (number % 3 + 2) * 8
         pen.line(x, floor - start, x, floor - end, p.CHAIN)
     else:
         x, y = left + (start + end) / 2 + (number % 3 - 1) * 8, floor - at

@@ -26,7 +26,7 @@ def strip_drawing(
     scale = (width_mm - left - right) / float(longest)
     pen = p.Pen(
         width=width_mm,
-        height=top + BAR + 18,
+        height=top + BAR + 15.5,
         title=_("Cut {number}").format(number=number),
         description=_("{times} strips of {length} mm").format(times=times, length=figure(length)),
     )

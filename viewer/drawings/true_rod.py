@@ -12,7 +12,7 @@ CHECK_MM = 100.0
 SIDE = 60.0
 """Room before and after the board for an overhanging slat and the check marks' words [mm]."""
 STRIP = 34.0
-HEIGHT = 132.0
+HEIGHT = 122.0
 ARM = 3.0
 
 
@@ -48,7 +48,7 @@ def true_rod(set_out: SetOut, panel: Panel) -> str:
         anchor="end",
         bold=True,
     )
-    _check(pen, SIDE, top + STRIP + 8)
+    _check(pen, SIDE, top + STRIP + 8, right=pen.width - SIDE / 2)
     return pen.svg(drawing="true_rod", index=panel.index, scale=1)
 
 
@@ -61,7 +61,7 @@ def _place_words(at: Fraction) -> str:
     return f"{figure(at)}   {sign}{str(inches(abs(at))).replace('/', '⁄')} in"
 
 
-def _check(pen: p.Pen, x: float, y: float) -> None:
+def _check(pen: p.Pen, x: float, y: float, *, right: float) -> None:
     """Two lines of exactly 100 mm, one along the paper and one across it, between short arms."""
     across = y + 4
     with pen.group(mark="check"):
@@ -69,8 +69,7 @@ def _check(pen: p.Pen, x: float, y: float) -> None:
         pen.line(x, across - ARM, x, across + ARM, p.WIDE)
         pen.line(x + CHECK_MM, across - ARM, x + CHECK_MM, across + ARM, p.WIDE)
     pen.text(x + CHECK_MM / 2, across - 1.2, _("check: 100 mm along the paper"), anchor="middle")
-    upright = x - 12
-    low = y + 74
+    upright, low = right, y + 58
     with pen.group(mark="check"):
         pen.line(upright, low, upright, low - CHECK_MM, p.NARROW)
         pen.line(upright - ARM, low, upright + ARM, low, p.WIDE)

@@ -30,13 +30,18 @@ def _shopping(estimate: Estimate) -> Iterator[Row]:
             yield (
                 supplier.name or _("no price yet"),
                 entry.what,
-                entry.count,
+                _plain(entry.count),
                 entry.pack,
                 entry.each,
                 entry.cost,
                 currency,
                 entry.note,
             )
+
+
+def _plain(quantity: Decimal) -> Decimal:
+    """Without trailing zeros: quantities carry six decimals inside."""
+    return quantity.normalize() + Decimal(0)
 
 
 def estimate_table(estimate: Estimate) -> Table:
@@ -53,9 +58,9 @@ def _lines(estimate: Estimate) -> Iterator[Row]:
         quantity, cost = line.need.quantity, line.cost
         yield (
             name_of(line.need),
-            quantity.low,
-            quantity.likely,
-            quantity.high,
+            _plain(quantity.low),
+            _plain(quantity.likely),
+            _plain(quantity.high),
             line.need.unit,
             cost.low if cost else None,
             cost.likely if cost else None,

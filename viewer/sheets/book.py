@@ -23,6 +23,8 @@ TITLE = 6.2
 SMALL = 2.5
 CELL = 1.2
 """Room left and right of a table's words [mm]."""
+APART = 3.0
+"""More room before words that follow a column of figures [mm]."""
 UNDATED = datetime(2000, 1, 1, tzinfo=UTC)
 """What a file says of its making where the job has no date: nothing here reads a clock."""
 
@@ -158,7 +160,7 @@ class Book:
         for number, row in enumerate(rows):
             left, right = within or (self.page.sheet.left, self.page.sheet.right)
             cells = [
-                self.wrapped(cell, width - 2 * CELL, size, bold=number in bold_rows)
+                self.wrapped(cell, width, size, bold=number in bold_rows)
                 for cell, (_x, width) in zip(row, _spans(columns, left, right), strict=True)
             ]
             height = max(map(len, cells)) * size * LEADING + 0.9
@@ -171,10 +173,41 @@ class Book:
             self.page.strokes.append(_rule(left, right, self.y, 0.09, 140))
         self.y += 1.5
 
+    def side_by_side(
+        self,
+        columns: Sequence[Column],
+        rows: Sequence[Sequence[str]],
+        *,
+        bold_rows: frozenset[int] = frozenset(),
+        size: float = TEXT,
+        count: int = 2,
+    ) -> None:
+        """A long table of single lines, ``count`` times beside itself on each page, read down first."""
+        gap, step = 6.0, size * LEADING + 0.9
+        at = 0
+        while at < len(rows):
+            if self.y + 6 * step > self.page.sheet.bottom:
+                self.go_on()
+            sheet, top = self.page.sheet, self.y
+            # the head may take two lines, and ``table`` keeps two rows with it
+            fits = int((sheet.bottom - top - 2 * size * LEADING - 1.5) / step)
+            each = min(fits, -(-(len(rows) - at) // count))
+            width = (sheet.right - sheet.left - gap * (count - 1)) / count
+            lowest = top
+            for number in range(count):
+                part = rows[at : at + each]
+                if part:
+                    self.y, left = top, sheet.left + number * (width + gap)
+                    bold = frozenset(row - at for row in bold_rows if at <= row < at + each)
+                    self.table(columns, part, bold_rows=bold, size=size, within=(left, left + width))
+                    lowest = max(lowest, self.y)
+                at += len(part)
+            self.y = lowest
+
     def _head(self, columns: Sequence[Column], size: float, within: tuple[float, float] | None) -> None:
         left, right = within or (self.page.sheet.left, self.page.sheet.right)
         cells = [
-            self.wrapped(column.head, width - 2 * CELL, size, bold=True)
+            self.wrapped(column.head, width, size, bold=True)
             for column, (_x, width) in zip(columns, _spans(columns, left, right), strict=True)
         ]
         height = max(map(len, cells)) * size * LEADING + 1.0
@@ -199,7 +232,7 @@ class Book:
             for number, line in enumerate(lines):
                 y = self.y + size * LEADING * (number + 1) - size * 0.15
                 anchor = "end" if column.end else "start"
-                self._put(x + (width - CELL if column.end else CELL), y, line, size, bold=bold, anchor=anchor)
+                self._put(x + (width if column.end else 0), y, line, size, bold=bold, anchor=anchor)
 
     def drawing(self, svg: str, *, x: float | None = None) -> float:
         """A drawing at its own size, at the left edge or at ``x``; returns its height [mm]."""
@@ -293,13 +326,14 @@ def _moment(revised: str) -> datetime:
 
 
 def _spans(columns: Sequence[Column], left: float, right: float) -> list[tuple[float, float]]:
-    """(x, width) of every column [mm]."""
+    """(x, width) of the words of every column [mm]."""
     total = sum(column.share for column in columns)
-    spans, x = [], left
+    spans, x, after_figures = [], left, False
     for column in columns:
         width = (right - left) * column.share / total
-        spans.append((x, width))
-        x += width
+        before = CELL + (APART if after_figures and not column.end else 0)
+        spans.append((x + before, width - before - CELL))
+        x, after_figures = x + width, column.end
     return spans
 
 

@@ -1,0 +1,89 @@
+"""Commands for paper and for what changed: the pack of a job, and two versions of one beside each other."""
+
+from pathlib import Path
+from typing import Literal
+
+import click
+
+from viewer.cli.job_commands import Command, finish_of, finish_option, prices_of
+from viewer.cli.options import (
+    catalogue_option,
+    catalogue_with,
+    job_argument,
+    print_json,
+    read_document,
+    settings_of,
+)
+from viewer.cli.refusal import NO_ACCESS, RefusedError
+
+
+def prices_option(command: Command) -> Command:
+    """``--prices FILE``: a price list other than the setting's."""
+    return click.option(
+        "--prices",
+        metavar="FILE",
+        type=click.Path(path_type=Path),
+        help="A price list (.toml or .csv); left out, the setting's, or none.",
+    )(command)
+
+
+@click.command()
+@job_argument
+@click.option(
+    "-o",
+    "--output",
+    required=True,
+    metavar="DIR",
+    type=click.Path(path_type=Path),
+    help="Folder to write to; made if it is not there. All files appear or none.",
+)
+@finish_option
+@prices_option
+@click.option(
+    "--paper",
+    type=click.Choice(["A4", "Letter"], case_sensitive=False),
+    default="A4",
+    show_default=True,
+    help="Size of the sheets.",
+)
+def pack(
+    job_file: Path,
+    folders: tuple[Path, ...],
+    output: Path,
+    finish_name: str | None,
+    prices: Path | None,
+    paper: Literal["A4", "Letter"],
+) -> None:
+    """Write everything for client, shop and workshop: sheets, lists, drawings, files for machines."""
+    job, document = read_document(job_file, folders)
+    finish, label = finish_of(job, finish_name)
+    listed = prices_of(prices or settings_of().prices)
+    if output.exists() and not output.is_dir():
+        raise RefusedError([("--output", f"{output} is a file; expected a folder")], code=NO_ACCESS)
+    from viewer.pack import pack_files
+    from viewer.pack_folder import write_pack
+
+    files = pack_files(
+        job=job,
+        document=document,
+        finish=finish,
+        label=label,
+        catalogue=catalogue_with(folders),
+        prices=listed,
+        paper=paper,
+    )
+    write_pack(output, files)
+
+
+@click.command()
+@click.argument("old", metavar="OLD", type=click.Path(path_type=Path))
+@click.argument("new", metavar="NEW", type=click.Path(path_type=Path))
+@catalogue_option
+@prices_option
+def changes(old: Path, new: Path, folders: tuple[Path, ...], prices: Path | None) -> None:
+    """Print what changed from the job OLD to the job NEW, in words and quantities."""
+    from viewer.answers.changes import changes_answer
+
+    listed = prices_of(prices or settings_of().prices)
+    versions = [read_document(path, folders) for path in (old, new)]
+    print_json(changes_answer(versions[0], versions[1], catalogue_with(folders), listed))

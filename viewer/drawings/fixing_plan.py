@@ -1,0 +1,70 @@
+"""Where panels are fixed and where nothing may be drilled, for whoever opens the wall years later."""
+
+from gettext import gettext as _
+
+from meshes.layout.placed import Rect, SetOut
+from viewer.drawings import pen as p
+from viewer.drawings.dimension import GAP, Stop, running_along, running_up
+from viewer.drawings.hatching import hatch
+from viewer.drawings.scale import RULE_SERIES, choose_scale, scale_bar
+
+ARM = 1.2
+
+
+def fixing_plan(set_out: SetOut, *, width_mm: float = 250, height_mm: float = 150) -> str:
+    """SVG of one wall to scale: panels, fixing points as crosses, no-drill bands hatched, openings."""
+    left, right, top, bottom = 17.0, 4.0, 3.0, 24.0
+    scale = choose_scale(
+        float(set_out.wall_width),
+        float(set_out.wall_height),
+        width_mm - left - right,
+        height_mm - top - bottom,
+        to_scale=True,
+        series=RULE_SERIES,
+    )
+    width, height = float(set_out.wall_width) * scale, float(set_out.wall_height) * scale
+    floor = top + height
+    pen = p.Pen(
+        width=width_mm,
+        height=floor + bottom,
+        title=_("Fixing points and no-drill bands"),
+        description=_("{points} fixing points, {bands} bands").format(
+            points=sum(len(panel.fixings) for panel in set_out.panels), bands=len(set_out.bands)
+        ),
+    )
+
+    def box(rect: Rect) -> tuple[float, float, float, float]:
+        x, y = left + float(rect.left) * scale, floor - float(rect.top) * scale
+        return x, y, float(rect.width) * scale, float(rect.height) * scale
+
+    pen.rect(left, top, width, height, p.WIDE)
+    for band in set_out.bands:
+        x, y, w, h = box(band.rect)
+        with pen.group(band.why, band=band.why):
+            pen.rect(x, y, w, h, p.DASHED)
+            hatch(pen, x, y, w, h, spacing=2.4, falling=True)
+    for panel in set_out.panels:
+        x, y, w, h = box(panel.outline)
+        pen.rect(x, y, w, h, p.WIDE)
+        if w > 7:
+            pen.text(x + w / 2, y + 6, str(panel.index + 1), anchor="middle", bold=True)
+        for point in panel.fixings:
+            cx, cy = left + float(point.x) * scale, floor - float(point.y) * scale
+            pen.line(cx - ARM, cy - ARM, cx + ARM, cy + ARM, p.WIDE)
+            pen.line(cx - ARM, cy + ARM, cx + ARM, cy - ARM, p.WIDE)
+    for plate in set_out.plates:
+        pen.rect(*box(plate.rect), p.WIDE, "#ffffff")
+    along = {set_out.wall_width: 3}
+    up = {set_out.wall_height: 3}
+    for panel in set_out.panels:
+        for point in panel.fixings:
+            along.setdefault(point.x, 1)
+            up.setdefault(point.y, 1)
+    for stops, draw in ((along, "x"), (up, "y")):
+        marks = [Stop(at=at, rank=rank) for at, rank in stops.items() if at > 0]
+        if draw == "x":
+            running_along(pen, marks, x0=left, y=floor + 5, from_y=floor + GAP, units_per_mm=scale)
+        else:
+            running_up(pen, marks, y0=floor, x=left - 4, from_x=left - GAP, units_per_mm=scale)
+    scale_bar(pen, x=left, y=pen.height - 3, units_per_mm=scale, to_scale=True)
+    return pen.svg(drawing="fixing_plan", scale=round(scale, 9))

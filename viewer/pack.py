@@ -1,0 +1,206 @@
+"""The pack: everything that the client, the shop and the workshop need from one job, as files by name.
+
+No clock, no random numbers: the pack of one job is the same bytes at every run on one machine. Nothing is
+written here.
+"""
+
+import hashlib
+import json
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from gettext import gettext as _
+from typing import TYPE_CHECKING
+
+from finishes.choice import Finish
+from viewer.answers.cheaper import cheaper
+from viewer.answers.glb import glb_answer
+from viewer.answers.set_out import set_out_answer
+from viewer.answers.take_off import take_off_answer
+from viewer.drawings.backing import backing_drawing
+from viewer.drawings.bench import bench_drawing
+from viewer.drawings.elevation import elevation
+from viewer.drawings.fixing_plan import fixing_plan
+from viewer.drawings.ripping import ripping_drawing
+from viewer.drawings.rod import rod
+from viewer.drawings.section import section
+from viewer.drawings.sheet_cutting import sheet_drawing
+from viewer.estimate.prices import PriceList
+from viewer.export.cells import csv_bytes, xlsx_bytes
+from viewer.export.cutting_tables import cutting_tables
+from viewer.export.dxf import panel_dxf, run_dxf
+from viewer.export.money_tables import alternatives_table, estimate_table, shopping_table
+from viewer.export.wall_tables import wall_tables
+from viewer.job.model import Job
+from viewer.sheets.boards import add_backing, add_boards
+from viewer.sheets.book import Book
+from viewer.sheets.finishing import add_finishing
+from viewer.sheets.handover import handover
+from viewer.sheets.labels import labels
+from viewer.sheets.matter import Matter, matter_of
+from viewer.sheets.money import comparison, estimate_sheet, shopping
+from viewer.sheets.order import add_order
+from viewer.sheets.panel_sheets import add_panels
+from viewer.sheets.paper import PaperName
+from viewer.sheets.rods import add_rods, true_size
+from viewer.sheets.setting_out import add_setting_out
+from viewer.sheets.timber import add_timber
+
+if TYPE_CHECKING:
+    from finishes.catalogue import Catalogue
+
+CONTENTS = "contents.json"
+"""Names every file of a pack with its size and SHA-256; a later pack takes away what it no longer has."""
+FORMAT = 1
+
+Add = Callable[[Book, Matter], None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetSet:
+    """Sheets that belong together: a name for files and addresses, words for people, how they are made."""
+
+    name: str
+    words: str
+    add: Add
+
+
+SHEET_SETS = (
+    SheetSet(name="order-of-work", words=_("Order of work"), add=add_order),
+    SheetSet(name="setting-out", words=_("Setting out"), add=add_setting_out),
+    SheetSet(name="rod", words=_("Rod"), add=add_rods),
+    SheetSet(name="timber", words=_("Ripping and crosscutting"), add=add_timber),
+    SheetSet(name="boards", words=_("Sheet cutting"), add=add_boards),
+    SheetSet(name="panels", words=_("Panels"), add=add_panels),
+    SheetSet(name="backing", words=_("Backing"), add=add_backing),
+    SheetSet(name="finishing", words=_("Finishing and sample board"), add=add_finishing),
+)
+"""The workshop's sheets in the order of its work."""
+
+
+def workshop(matter: Matter, sets: tuple[SheetSet, ...] = SHEET_SETS) -> bytes:
+    """One document of the workshop's sheets, or of some of them."""
+    book = Book(matter.stamp, title=_("Workshop"))
+    for one in sets:
+        one.add(book, matter)
+    return book.pdf()
+
+
+def pack_files(
+    *,
+    job: Job,
+    document: Mapping[str, object],
+    finish: Finish,
+    label: str,
+    catalogue: "Catalogue",
+    prices: PriceList | None = None,
+    paper: PaperName = "A4",
+) -> dict[str, bytes]:
+    """Every file of the pack by its name below the pack's folder, ``contents.json`` last."""
+    matter = matter_of(
+        job=job,
+        document=document,
+        finish=finish,
+        label=label,
+        catalogue=catalogue,
+        prices=prices,
+        paper=paper,
+    )
+    files = dict(_files(matter))
+    files[CONTENTS] = _contents(matter, files)
+    return files
+
+
+def _files(matter: Matter) -> Iterator[tuple[str, bytes]]:
+    yield "workshop/workshop.pdf", workshop(matter)
+    yield "workshop/rod-full-size.pdf", true_size(matter)
+    yield "workshop/labels.pdf", labels(matter)
+    yield "client/handover.pdf", handover(matter)
+    yield from _money(matter)
+    yield from _tables(matter)
+    yield from _dxf(matter)
+    yield from _drawings(matter)
+    yield "data/job.json", _json(matter.document)
+    yield "data/set-out.json", _json(set_out_answer(matter.job))
+    taken = take_off_answer(matter.job, matter.finish, matter.label, matter.catalogue, matter.prices)
+    yield "data/take-off.json", _json(taken)
+    yield "data/wall.glb", glb_answer(matter.job, matter.catalogue)
+
+
+def _money(matter: Matter) -> Iterator[tuple[str, bytes]]:
+    found = cheaper(matter.job, matter.finish, matter.catalogue, matter.prices, matter.needed)
+    yield "shop/shopping-list.pdf", shopping(matter, found)
+    yield "maker/estimate.pdf", estimate_sheet(matter)
+    yield "maker/comparison.pdf", comparison(matter)
+    priced = matter.needed.priced
+    if priced is None:
+        return
+    bought, lines = shopping_table(priced.estimate), estimate_table(priced.estimate)
+    yield "shop/shopping-list.csv", csv_bytes(bought)
+    sheets = [bought, alternatives_table(found)] if found else [bought]
+    yield "shop/shopping-list.xlsx", xlsx_bytes(sheets, title=matter.stamp.job)
+    yield "maker/estimate.csv", csv_bytes(lines)
+    yield "maker/estimate.xlsx", xlsx_bytes([lines], title=matter.stamp.job)
+
+
+def _tables(matter: Matter) -> Iterator[tuple[str, bytes]]:
+    tables = wall_tables(matter.set_outs)
+    if matter.needed.plan is not None:
+        tables += cutting_tables(matter.needed.plan, matter.needed.fabric)
+    for table in tables:
+        yield f"data/csv/{table.name}.csv", csv_bytes(table)
+
+
+def _dxf(matter: Matter) -> Iterator[tuple[str, bytes]]:
+    stamp = matter.stamp
+    for wall, one in enumerate(matter.set_outs, start=1):
+        title = f"{stamp.job}  version {stamp.version}  {stamp.revised}  wall {wall}"
+        yield f"data/dxf/wall-{wall}-run.dxf", run_dxf(one, title=title)
+        for panel in one.panels:
+            number = panel.index + 1
+            yield (
+                f"data/dxf/wall-{wall}-panel-{number:02}.dxf",
+                panel_dxf(one, panel, title=f"{title}  panel {number}"),
+            )
+
+
+def _drawings(matter: Matter) -> Iterator[tuple[str, bytes]]:
+    plan, fabric = matter.needed.plan, matter.needed.fabric
+    for wall, one in enumerate(matter.set_outs, start=1):
+        zones = matter.job.zones if wall == 1 else matter.job.next_walls[wall - 2].zones
+        place = f"data/svg/wall-{wall}"
+        yield f"{place}-elevation.svg", elevation(one, zones=zones, width_mm=400, to_scale=True).encode()
+        yield f"{place}-section.svg", section(one, to_scale=True).encode()
+        yield f"{place}-rod.svg", rod(one).encode()
+        yield f"{place}-fixing-plan.svg", fixing_plan(one, width_mm=400, height_mm=280).encode()
+        for panel in one.panels:
+            yield f"{place}-panel-{panel.index + 1:02}.svg", bench_drawing(one, panel).encode()
+    for number, timber in enumerate(plan.timber if plan else (), start=1):
+        yield f"data/svg/ripping-{number}.svg", ripping_drawing(timber).encode()
+    if plan is not None and plan.sheets is not None:
+        for number, layout in enumerate(plan.sheets.layouts, start=1):
+            title = _("Sheet %(number)d of %(count)d") % {"number": number, "count": plan.sheets.count}
+            drawn = sheet_drawing(plan.sheets.order, layout, plan.board_names, title=title)
+            yield f"data/svg/sheet-{number:02}.svg", drawn.encode()
+    if fabric is not None:
+        yield "data/svg/backing.svg", backing_drawing(fabric).encode()
+
+
+def _json(value: object) -> bytes:
+    return f"{json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False)}\n".encode()
+
+
+def _contents(matter: Matter, files: Mapping[str, bytes]) -> bytes:
+    return _json(
+        {
+            "format": FORMAT,
+            "job": matter.stamp.job,
+            "version": matter.stamp.version,
+            "revised": matter.stamp.revised,
+            "finish": matter.label,
+            "paper": matter.paper,
+            "files": {
+                name: {"bytes": len(data), "sha256": hashlib.sha256(data).hexdigest()}
+                for name, data in sorted(files.items())
+            },
+        }
+    )

@@ -1,0 +1,102 @@
+"""What the sheets are about: one job with one finish, everything worked out once."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from gettext import gettext as _
+from typing import TYPE_CHECKING
+
+from finishes.choice import Finish
+from meshes.layout.placed import SetOut
+from meshes.layout.survey import Opening
+from viewer.answers.quantities import Quantities, quantities
+from viewer.drawings.figures import figure
+from viewer.drawings.marks import opening_word
+from viewer.estimate.prices import PriceList
+from viewer.job.model import Job
+from viewer.sheets.paper import PaperName, Stamp, stamp_of
+
+if TYPE_CHECKING:
+    from finishes.catalogue import Catalogue
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Matter:
+    """One job for paper. ``document`` is its plain data, notes included; ``label`` names the finish."""
+
+    job: Job
+    document: Mapping[str, object]
+    finish: Finish
+    label: str
+    catalogue: "Catalogue"
+    prices: PriceList | None
+    paper: PaperName
+    needed: Quantities
+    stamp: Stamp
+
+    @property
+    def set_outs(self) -> tuple[SetOut, ...]:
+        return self.needed.set_outs
+
+    def openings(self, wall: int) -> tuple[Opening, ...]:
+        """The openings of a wall, counted from 0."""
+        return self.job.openings if wall == 0 else self.job.next_walls[wall - 1].openings
+
+    def wall_title(self, wall: int, words: str) -> str:
+        """``words``, with the wall's number where the job has several."""
+        if len(self.set_outs) == 1:
+            return words
+        return _("Wall %(number)d: %(words)s") % {"number": wall + 1, "words": words}
+
+    def panel_name(self, wall: int, panel: int) -> str:
+        """``Panel 3``, or ``Wall 2, panel 3``; ``panel`` counted from 0."""
+        words = {"wall": wall + 1, "panel": panel + 1}
+        if len(self.set_outs) == 1:
+            return _("Panel %(panel)d") % words
+        return _("Wall %(wall)d, panel %(panel)d") % words
+
+
+def matter_of(
+    *,
+    job: Job,
+    document: Mapping[str, object],
+    finish: Finish,
+    label: str,
+    catalogue: "Catalogue",
+    prices: PriceList | None,
+    paper: PaperName,
+) -> Matter:
+    """Set out, plan and price a checked job for its sheets."""
+    return Matter(
+        job=job,
+        document=document,
+        finish=finish,
+        label=label,
+        catalogue=catalogue,
+        prices=prices,
+        paper=paper,
+        needed=quantities(job, finish, catalogue, prices),
+        stamp=stamp_of(job, document),
+    )
+
+
+def for_people(sentence: str, openings: tuple[Opening, ...]) -> str:
+    """A notice of the set-out in the words of the sheets: counted from 1, openings by kind and place."""
+
+    def opening(found: re.Match[str]) -> str:
+        index = int(found[1])
+        if index >= len(openings):
+            return found[0]
+        one = openings[index]
+        return _("the %(kind)s at %(at)s mm") % {
+            "kind": opening_word(one.kind).lower(),
+            "at": figure(one.left_mm),
+        }
+
+    sentence = re.sub(r"openings\[(\d+)\](?: \([a-z]+\))?", opening, sentence)
+    sentence = re.sub(r"zones\[(\d+)\]", lambda found: f"zone {int(found[1]) + 1}", sentence)
+    return re.sub(
+        r"\b((?:[Ss]lat|[Pp]anel) )(\d+)\b(?! ?mm)",
+        lambda found: f"{found[1]}{int(found[2]) + 1}",
+        sentence,
+    )

@@ -1,0 +1,182 @@
+"""A sheet a panel: cut-outs from one corner, cumulative slat marks, loose slats, fixing points, bands."""
+
+from fractions import Fraction
+from gettext import gettext as _
+
+from meshes.layout.placed import Panel, SetOut
+from meshes.layout.rod import inches, panel_rod
+from viewer.drawings.bench import bench_drawing
+from viewer.drawings.figures import figure
+from viewer.drawings.marks import opening_word
+from viewer.sheets.book import Book, Column
+from viewer.sheets.matter import Matter
+from viewer.sheets.paper import upright
+from viewer.sheets.setting_out import scale_words
+
+DRAWING_WIDTH = 100.0
+NARROWEST_LIST = 62.0
+
+
+def add_panels(book: Book, matter: Matter) -> None:
+    """The panels of all walls, in their order."""
+    for wall, one in enumerate(matter.set_outs):
+        for panel in one.panels:
+            _panel(book, matter, wall, one, panel)
+
+
+def _panel(book: Book, matter: Matter, wall: int, one: SetOut, panel: Panel) -> None:
+    sheet = upright(matter.paper)
+    room_width, room_height = sheet.room
+    wide = panel.board.width > panel.board.height
+    width = room_width if wide else min(DRAWING_WIDTH, room_width - NARROWEST_LIST)
+    svg = bench_drawing(one, panel, width_mm=width, height_mm=room_height - (120 if wide else 14))
+    title = matter.panel_name(wall, panel.index)
+    book.begin(sheet, title, scale=scale_words(svg))
+    top = book.y
+    if wide:
+        book.drawing(svg)
+        within = (sheet.left, sheet.right)
+    else:
+        book.drawing(svg, x=sheet.left)
+        within = (sheet.left + width + 3, sheet.right)
+    book.y = top if not wide else book.y
+    _facts(book, panel, within)
+    _marks(book, one, panel, within)
+    _cutouts(book, matter, wall, one, panel, within)
+    _fixings(book, one, panel, within)
+
+
+def _facts(book: Book, panel: Panel, within: tuple[float, float]) -> None:
+    size = f"{figure(panel.board.width)} × {figure(panel.board.height)}"
+    book.text(_("Board %(size)s mm") % {"size": size}, bold=True, within=within)
+    if len(panel.parts) > 1:
+        parts = ", ".join(f"{figure(part.width)} × {figure(part.height)}" for part in panel.parts)
+        book.text(
+            _("of %(count)d parts: %(parts)s") % {"count": len(panel.parts), "parts": parts}, within=within
+        )
+    words = _("about %(kg).0f kg with its slats") % {"kg": float(panel.weight_kg)}
+    if panel.weight_kg > 25:
+        words += _("; two people")
+    book.text(words, within=within)
+    if panel.removable:
+        book.text(
+            _("Removable: comes off for access; its loose slats are screwed, not pinned."),
+            bold=True,
+            within=within,
+        )
+
+
+def _marks(book: Book, one: SetOut, panel: Panel, within: tuple[float, float]) -> None:
+    """Near edges of the slats from the board's edge nearer to the datum, in the order of the tape."""
+    rod = panel_rod(one, panel)
+    rows: list[tuple[str, str, str]] = []
+    bold: set[int] = set()
+    for mark in rod.marks:
+        if mark.kind != "slat":
+            continue
+        if mark.bold:
+            bold.add(len(rows))
+        slat = one.slats[mark.index]
+        rows.append(
+            (f"{mark.index + 1}" + (" L" if slat.loose else ""), figure(mark.at), signed_inches(mark.at))
+        )
+    book.text(
+        _(
+            "Slats: near edge from the board's %(datum)s edge, hook the tape there. A minus: the slat stands "
+            "over that edge. L: loose."
+        )
+        % {"datum": datum_word(one.datum)},
+        within=within,
+    )
+    book.table(
+        [
+            Column(head=_("Slat"), share=2),
+            Column(head=_("mm"), share=3, end=True),
+            Column(head=_("inches"), share=3, end=True),
+        ],
+        rows,
+        bold_rows=frozenset(bold),
+        size=2.9,
+        within=within,
+    )
+
+
+def datum_word(datum: str) -> str:
+    return {"left": _("left"), "right": _("right"), "bottom": _("lower"), "top": _("upper")}[datum]
+
+
+def signed_inches(at: Fraction) -> str:
+    """To 1/16 of an inch with a true fraction bar; what lies before the datum has a minus."""
+    words = str(inches(abs(at))).replace("/", "⁄")
+    return f"−{words}" if at < 0 and words != "0" else words
+
+
+def _cutouts(
+    book: Book, matter: Matter, wall: int, one: SetOut, panel: Panel, within: tuple[float, float]
+) -> None:
+    if not panel.cutouts:
+        return
+    rows = []
+    for cut in panel.cutouts:
+        own = panel.from_own_corner(cut)
+        what = next(
+            (
+                opening_word(plate.kind)
+                for plate in one.plates
+                if plate.rect.left < cut.right
+                and cut.left < plate.rect.right
+                and plate.rect.bottom < cut.top
+                and cut.bottom < plate.rect.top
+            ),
+            _("Cut-out"),
+        )
+        rows.append((what, figure(own.left), figure(own.bottom), figure(own.width), figure(own.height)))
+    book.text(_("Cut-outs from the lower left corner, mm; mark both, then cut inside."), within=within)
+    book.table(
+        [
+            Column(head=_("For"), share=3.4),
+            Column(head="x", share=2.4, end=True),
+            Column(head="y", share=2.4, end=True),
+            Column(head=_("wide"), share=2.4, end=True),
+            Column(head=_("high"), share=2.4, end=True),
+        ],
+        rows,
+        size=2.9,
+        within=within,
+    )
+
+
+def _fixings(book: Book, one: SetOut, panel: Panel, within: tuple[float, float]) -> None:
+    if not panel.fixings:
+        return
+    board = panel.board
+    lines: dict[tuple[str, ...], list[str]] = {}
+    for point in panel.fixings:
+        note = _("stud") if point.on_stud else ""
+        if point.cleared_by:
+            note = _("cleared: %(name)s") % {"name": point.cleared_by}
+        x, y = figure(point.x - board.left), figure(point.y - board.bottom)
+        shared, other = ((x, ""), y) if one.run == "upright" else (("", y), x)
+        lines.setdefault((str(point.slat + 1), *shared, note), []).append(other)
+    rows = [
+        (slat, x or " · ".join(others), y or " · ".join(others), note)
+        for (slat, x, y, note), others in lines.items()
+    ]
+    book.text(
+        _(
+            "Fixing points (x across, y up) from the lower left corner, mm, under the loose slats; none in a "
+            "hatched band unless it is cleared by name."
+        ),
+        within=within,
+    )
+    book.table(
+        [
+            Column(head=_("Slat"), share=1.4),
+            Column(head="x", share=2.2 if one.run == "upright" else 6),
+            Column(head="y", share=6 if one.run == "upright" else 2.2),
+            Column(head=_("Note"), share=2.4),
+        ],
+        rows,
+        size=2.9,
+        within=within,
+    )
