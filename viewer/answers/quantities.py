@@ -100,8 +100,9 @@ def quantities(
             coverage=coverage,
             fabric=cloth,
             timber=catalogue.named("timber", finish.timber).name,
-            openings=len(job.openings),
+            openings=len(job.openings) + sum(len(after.openings) for after in job.next_walls),
             prices=prices,
+            wall_build=job.wall.build,
         )
     return Quantities(
         set_outs=set_outs,

@@ -21,6 +21,7 @@ from viewer.job.crosscheck import Parts, cross_checks
 from viewer.job.model import Job
 from viewer.job.names import Names, name_problems
 from viewer.job.reading import NotJSONError, Problem, plain_data, read_json
+from viewer.job.trial import set_out_problems
 from viewer.job.versions import upgraded
 
 
@@ -186,10 +187,12 @@ def check_job(data: object, *, names: Names | None = None) -> CheckResult:
     problems += faults
     problems += cross_checks(parts)
     problems += name_problems(parts, names)
-    if problems:
-        return CheckResult(job=None, problems=_ordered(problems), document=document)
-    job = Job.model_construct(_fields_set=set(parts.given), **parts.values)
-    return CheckResult(job=job, problems=(), document=document)
+    if not problems:
+        job = Job.model_construct(_fields_set=set(parts.given), **parts.values)
+        problems = set_out_problems(job)
+        if not problems:
+            return CheckResult(job=job, problems=(), document=document)
+    return CheckResult(job=None, problems=_ordered(problems), document=document)
 
 
 def check_text(source: bytes | str, *, names: Names | None = None) -> CheckResult:
