@@ -329,6 +329,19 @@ def test_level_slats_are_not_swept() -> None:
     )
 
 
+def test_a_taper_that_was_asked_for_is_reported() -> None:
+    """Ends on gaps of 160/7 beside a wall that leans 9: set out as wished, and said."""
+    wall = {"width_mm": 400, "left": {"out_of_plumb_mm": 9}}
+    result = placed(wall, {"width_mm": 40, "gap_mm": 20, "ends": "gap"})
+    assert "Visible taper of 9 mm at the left end is over a third of the gap (7.6 mm): finish" in said(result)
+
+
+def test_short_pieces_of_one_length_are_said_together() -> None:
+    window = {"kind": "window", "left_mm": 110, "bottom_mm": 60, "width_mm": 200, "height_mm": 1000}
+    result = placed({"width_mm": 400}, {"width_mm": 40, "gap_mm": 20}, openings=[window])
+    assert "Slats 2 to 5 keep a piece of only 60 mm (under 100, common practice)." in result.warnings
+
+
 def test_studs_that_were_not_found_are_asked_for() -> None:
     assert "board on studs, and its studs are not surveyed" in said(placed({"build": "board_on_studs"}))
     assert "not surveyed" not in said(placed({"build": "masonry"}))

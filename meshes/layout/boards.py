@@ -16,6 +16,7 @@ from meshes.layout.sharing import Row
 from meshes.layout.spacing import Cleared, Panels, Slats
 from meshes.layout.spans import Span, SpanIndex
 from meshes.layout.survey import Opening, Wall, Zone
+from meshes.layout.words import numbered
 
 MM3_PER_M3 = 1_000_000_000
 CLOSED_ENDS = ("wall", "inside_corner")
@@ -43,14 +44,15 @@ def place(
     loose_end = {grid.count - 1} if row.span[1] < axes.across(grid.face.rect)[1] else set()
     loose: set[int] = set(loose_end)
     made: list[Panel] = []
-    amiss: list[str] = []
+    amiss: dict[str, list[int]] = {}
     owner: dict[int, int] = {}
     for index, (outline, own) in enumerate(zip(division.outlines, division.slats, strict=True)):
         number = index if axes.forward else last - index
         fixed = fix_panel(ground, own, outline, panels)
         loose.update(fixed.loose)
         owner.update(dict.fromkeys(own, number))
-        amiss += [f"Panel {number}: {words}." for words in fixed.amiss]
+        for words in fixed.amiss:
+            amiss.setdefault(words, []).append(number)
         points = [
             _fixing(grid, along_run, along_slat, slat, bool(ground.studs))
             for along_run, along_slat, slat in fixed.points
@@ -81,7 +83,8 @@ def place(
         for index, (start, width) in enumerate(zip(grid.starts, grid.widths, strict=True))
     ]
     slats_made.sort(key=lambda slat: slat.index)
-    return tuple(slats_made), _with_cleared(made, slats_made, panels.cleared), tuple(amiss)
+    said = tuple(f"{numbered('Panel', 'Panels', numbers)}: {words}." for words, numbers in amiss.items())
+    return tuple(slats_made), _with_cleared(made, slats_made, panels.cleared), said
 
 
 def row_of(grid: Grid, wall: Wall, zones: Sequence[Zone], slats: Slats, panels: Panels) -> Row:

@@ -94,7 +94,7 @@ def fix_panel(ground: Ground, own: range, outline: Span, panels: Panels) -> Fixe
     if len(lines) < want:
         amiss.append(
             f"only {len(lines)} of {want} loose slats find a place away from joints, ends, accessories, "
-            "no-drill bands and grazing light: glue it as well, or clear a point by name"
+            "no-drill bands and grazing light: glue as well, or clear a point by name"
         )
     bare = max((_widest(points, ground.pieces[slat]) for slat, points in lines.items()), default=Fraction(0))
     if bare > panels.fixing_spacing_mm:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from meshes.layout.boards import end_clearance
-from meshes.layout.closing import TAPER_SHARE
+from meshes.layout.closing import TAPER_SHARE, visible_taper
 from meshes.layout.flatness import flatness_words
 from meshes.layout.grid import Grid
 from meshes.layout.levels import ceiling_line, floor_line
@@ -40,6 +40,7 @@ def notices(
         *as_machined(slats, site, chosen, boards, planned, panels.joint_clearance_mm),
         *_moisture(slats, panels, site, chosen, moved, bool(end_clearance(wall, slats, panels))),
         *_framing(wall, build_up, chosen),
+        *_tapers(site, chosen),
         *at_openings(openings, build_up, grid),
         *short_pieces(grid),
         *slat_joints(slats, grid),
@@ -126,3 +127,12 @@ def _framing(wall: Wall, build_up: BuildUp, chosen: Alternative) -> Iterator[str
                 f"The shadow gap at the {side} end tapers from {mm(end.shadow_gap_mm)} to "
                 f"{mm(end.shadow_gap_mm + taper)} mm, more than a third of the gap: paint its ground dark."
             )
+
+
+def _tapers(site: Site, chosen: Alternative) -> Iterator[str]:
+    """A closing gap beside an end that is out of true, where it was asked for all the same."""
+    spaces = (chosen.start_space, chosen.end_space), (chosen.start_slat, chosen.end_slat)
+    for space, slat, end in zip(*spaces, site.ends, strict=True):
+        taper = visible_taper(chosen.gap, end)
+        if space and not slat and taper:
+            yield f"{taper[:-1]}: finish on a slat there, or cover it with a shadow gap or trim."

@@ -13,7 +13,7 @@ from meshes.layout.sharing import LEAST_BEARING_MM, bearing
 from meshes.layout.shift import SHORTEST_PIECE_MM
 from meshes.layout.spacing import Panels, Slats
 from meshes.layout.survey import Opening
-from meshes.layout.words import mm
+from meshes.layout.words import mm, numbered
 
 
 def at_openings(openings: Sequence[Opening], build_up: BuildUp, grid: Grid) -> Iterator[str]:
@@ -74,13 +74,18 @@ def _leaf(name: str, opening: Opening, build_up: BuildUp) -> str:
 
 
 def short_pieces(grid: Grid) -> Iterator[str]:
+    """Pieces that split at the pin, those of one length together."""
+    short: dict[str, list[int]] = {}
     for index, pieces in enumerate(grid.pieces):
         for low, high in pieces:
             if high - low < SHORTEST_PIECE_MM:
-                yield (
-                    f"Slat {grid.number(index)} keeps a piece of only {mm(high - low)} mm "
-                    f"(under {mm(SHORTEST_PIECE_MM)}, common practice)."
-                )
+                short.setdefault(mm(high - low), []).append(grid.number(index))
+    for length, slats in short.items():
+        keep = "keeps" if len(slats) == 1 else "keep"
+        yield (
+            f"{numbered('Slat', 'Slats', slats)} {keep} a piece of only {length} mm "
+            f"(under {mm(SHORTEST_PIECE_MM)}, common practice)."
+        )
 
 
 def slat_joints(slats: Slats, grid: Grid) -> Iterator[str]:
