@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 from laid_out import WORKED, placed, problems
 
-from meshes.layout.placed import Alternative, SetOut
+from meshes.layout.alternative import Alternative
+from meshes.layout.placed import SetOut
 
 TWENTY: dict[str, Any] = {"width_mm": 40, "gap_mm": 20, "spacers_mm": [20]}
 """Slats of 40 with a spacer of 20: five whole ones take 280."""

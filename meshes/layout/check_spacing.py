@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from meshes.layout.across import ABOVE_EYES_MM, STAGGER_MM, slat_cuts
+from meshes.layout.alternative import Alternative
 from meshes.layout.bands import zone_rect
 from meshes.layout.boards import covers, cuts_for
 from meshes.layout.choices import choices, wanted
 from meshes.layout.face import Face, face_of
 from meshes.layout.gaps import even_gaps, gap_for
-from meshes.layout.placed import Alternative
 from meshes.layout.setout import set_out
 from meshes.layout.site import Corner, Site, site_of
 from meshes.layout.spacing import Panels, Slats

@@ -6,9 +6,9 @@ remainder at an end, a slat centred on the bed leaves one at both.
 
 from fractions import Fraction
 
+from meshes.layout.alternative import Alternative, Rejected
 from meshes.layout.anchored import anchored_spacings
 from meshes.layout.even import even_spacings
-from meshes.layout.placed import Alternative, Rejected
 from meshes.layout.site import Site
 
 RIPPED_COSTS_MM = Fraction(1, 2)

@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
+from meshes.layout.alternative import Alternative, Rejected
 from meshes.layout.closing import gap_in_range, visible_taper
 from meshes.layout.gaps import EvenGap, even_gaps
-from meshes.layout.placed import Alternative, Rejected
 from meshes.layout.site import Site
 from meshes.layout.spacer import drift, reset_every, spacer_for
 from meshes.layout.words import mm

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import floor
 
+from meshes.layout.alternative import Alternative, Rejected
 from meshes.layout.closing import (
     Closed,
     RunEnd,
@@ -14,7 +15,6 @@ from meshes.layout.closing import (
     wider_shadow_gap,
     wider_trim,
 )
-from meshes.layout.placed import Alternative, Rejected
 from meshes.layout.site import Site
 from meshes.layout.spacer import drift, reset_every, spacer_for
 from meshes.layout.words import mm

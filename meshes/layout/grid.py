@@ -9,12 +9,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from meshes.layout.across import Cuts, calm_spans, slat_cuts, split
+from meshes.layout.alternative import Alternative
 from meshes.layout.axes import Axes, axes_of
 from meshes.layout.bands import zone_rect
 from meshes.layout.face import Face
 from meshes.layout.gaps import gap_for, starts_of, widths_of
 from meshes.layout.openings import cuts_by_slat, left_of, slat_hole
-from meshes.layout.placed import Alternative
 from meshes.layout.site import Site
 from meshes.layout.spacing import Slats
 from meshes.layout.spans import Span

@@ -4,9 +4,10 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
+from meshes.layout.alternative import Alternative
 from meshes.layout.gaps import gap_for
 from meshes.layout.lengths import rounded_mm
-from meshes.layout.placed import Alternative, Panel, SetOut
+from meshes.layout.placed import Panel, SetOut
 from meshes.layout.site import Site
 from meshes.layout.spacing import Slats
 from meshes.layout.words import counted, mm, signed

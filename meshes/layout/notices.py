@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
+from meshes.layout.alternative import Alternative
 from meshes.layout.boards import end_clearance
 from meshes.layout.closing import TAPER_SHARE, visible_taper
 from meshes.layout.flatness import flatness_words
@@ -10,7 +11,7 @@ from meshes.layout.levels import ceiling_line, floor_line
 from meshes.layout.machined import as_machined
 from meshes.layout.movement import Movement, dried_width_mm
 from meshes.layout.notices_made import about_panels, at_openings, short_pieces, slat_joints
-from meshes.layout.placed import Alternative, BuildUp, Flatness, Panel, SetOut
+from meshes.layout.placed import BuildUp, Flatness, Panel, SetOut
 from meshes.layout.site import Site
 from meshes.layout.spacing import Panels, Slats
 from meshes.layout.survey import Opening, Wall

@@ -4,8 +4,9 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Any
 
+from meshes.layout.alternative import Alternative
 from meshes.layout.lengths import rounded_mm
-from meshes.layout.placed import Alternative, Panel, Rect, SetOut, Strip
+from meshes.layout.placed import Panel, Rect, SetOut, Strip
 from meshes.layout.rod import Rod, inches, panel_rod, wall_rod
 
 Json = dict[str, Any]

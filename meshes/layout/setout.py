@@ -6,6 +6,7 @@ The values, with the section sketch, stand in ``placed``; they are offered here 
 from collections.abc import Sequence
 from fractions import Fraction
 
+from meshes.layout.alternative import Alternative, Rejected
 from meshes.layout.axes import axes_of, datum_of
 from meshes.layout.bands import bands_of
 from meshes.layout.boards import place
@@ -17,18 +18,7 @@ from meshes.layout.levels import ceiling_line
 from meshes.layout.movement import movement_of
 from meshes.layout.notices import notices
 from meshes.layout.openings import plates_of, slat_hole
-from meshes.layout.placed import (
-    Alternative,
-    BuildUp,
-    Fixing,
-    Panel,
-    Plate,
-    Rect,
-    Rejected,
-    SetOut,
-    Slat,
-    Strip,
-)
+from meshes.layout.placed import BuildUp, Fixing, Panel, Plate, Rect, SetOut, Slat, Strip
 from meshes.layout.scribe import scribes_of
 from meshes.layout.shift import shifted
 from meshes.layout.site import Corner, Site, site_of, slat_size

@@ -17,6 +17,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import lcm
 
+from meshes.layout.alternative import Alternative
 from meshes.layout.closing import (
     CLOSING_GAP_SHARE,
     LEAST_CLOSING_MM,
@@ -24,7 +25,6 @@ from meshes.layout.closing import (
     gap_in_range,
 )
 from meshes.layout.given import Filled, choice_of, close_run
-from meshes.layout.placed import Alternative
 from meshes.layout.scaled import Scale
 from meshes.layout.site import Site
 from meshes.layout.spacer import spacers_to_try
