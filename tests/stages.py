@@ -3,11 +3,13 @@
 import argparse
 import os
 import shutil
+import signal
 import subprocess
 import sys
 import tempfile
 import time
 from collections import Counter
+from contextlib import suppress
 from dataclasses import dataclass, field
 from glob import glob
 from pathlib import Path
@@ -18,6 +20,7 @@ PYTEST = ("pytest", "-q", "--durations=8", "--junitxml={report}", "-m")
 NODE_TEST = ("node", "--test", "--test-reporter=spec", "--test-reporter-destination=stdout")
 # no stage comes near this; one that hangs is ended rather than waited for
 LONGEST_S = 1200
+GRACE_S = 10
 
 # what each stage is for, and its command; {report} is where it leaves a JUnit report of its tests
 STAGES: dict[str, tuple[str, tuple[str, ...]]] = {
@@ -76,6 +79,28 @@ def expanded(word: str) -> list[str]:
     return (sorted(glob(word)) if "*" in word else []) or [word]
 
 
+def ended(command: list[str]) -> int:
+    """Runs a command to its end. It gets a group of its own, so that nothing it started outlives it."""
+    with subprocess.Popen(command, process_group=0) as process:
+        try:
+            return process.wait(timeout=LONGEST_S)
+        except subprocess.TimeoutExpired:
+            print(f"ended after {LONGEST_S} s", flush=True)
+            return 124
+        finally:
+            if process.poll() is None:
+                os.killpg(process.pid, signal.SIGTERM)
+                with suppress(subprocess.TimeoutExpired):
+                    process.wait(timeout=GRACE_S)
+            with suppress(ProcessLookupError):
+                os.killpg(process.pid, signal.SIGKILL)
+
+
+def stop(number: int, _frame: object) -> None:
+    """A signal ends the running stage with all that it started, and then this."""
+    raise SystemExit(128 + number)
+
+
 def run(name: str, folder: Path) -> Result:
     """Runs one stage; what it prints goes straight to the terminal."""
     report = folder / f"{name}.xml"
@@ -84,11 +109,7 @@ def run(name: str, folder: Path) -> Result:
     if shutil.which(command[0]) is None:
         return Result(name=name, code=None, skips=[f"{command[0]} is missing"])
     started = time.monotonic()
-    try:
-        code = subprocess.run(command, check=False, timeout=LONGEST_S).returncode
-    except subprocess.TimeoutExpired:
-        print(f"ended after {LONGEST_S} s", flush=True)
-        code = 124
+    code = ended(command)
     result = Result(name=name, code=code, seconds=time.monotonic() - started)
     if report.exists():
         read_report(report, result)
@@ -141,11 +162,10 @@ def main() -> int:
     unknown = [name for name in names if name not in STAGES]
     if unknown:
         parser.error(f"no stage {', '.join(unknown)}; there are {', '.join(STAGES)}")
-    try:
-        with tempfile.TemporaryDirectory() as folder:
-            results = [run(name, Path(folder)) for name in names]
-    except KeyboardInterrupt:
-        return 130
+    for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
+        signal.signal(number, stop)
+    with tempfile.TemporaryDirectory() as folder:
+        results = [run(name, Path(folder)) for name in names]
     if "python" in names:
         print("\n" + coverage_words())
     return summary(results, skips_fail=os.environ.get("CI") == "true")

@@ -1,8 +1,10 @@
 """The runner of the stages: nothing that was skipped, missing or not collected may look like success."""
 
 import os
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -62,6 +64,28 @@ def test_a_stage_that_hangs_is_ended(tmp_path: Path, monkeypatch: pytest.MonkeyP
         stages.STAGES, "hang", ("nothing", (sys.executable, "-c", "import time; time.sleep(60)"))
     )
     assert stages.run("hang", tmp_path).code == 124
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+def test_a_signal_leaves_nothing_running(checkout: Path, tmp_path: Path, number: signal.Signals) -> None:
+    # a stage that starts a process of its own, as browser tests start a browser
+    (tmp_path / "stage").write_text("#!/bin/sh\nsleep 60 &\necho $! >child\nwait\n", encoding="utf-8")
+    (tmp_path / "stage").chmod(0o755)
+    code = (
+        f"import sys; sys.path.insert(0, {str(checkout / 'tests')!r}); import stages; "
+        "stages.STAGES['long'] = ('', ('./stage',)); sys.argv[1:] = ['long']; sys.exit(stages.main())"
+    )
+    with subprocess.Popen([sys.executable, "-c", code], cwd=tmp_path, stdout=subprocess.DEVNULL) as running:
+        child = tmp_path / "child"
+        waited = time.monotonic() + 20
+        while not (child.exists() and child.read_text().strip()) and time.monotonic() < waited:
+            time.sleep(0.02)
+        pid = int(child.read_text())
+        running.send_signal(number)
+        assert running.wait(timeout=20) == 128 + number
+    stat = Path(f"/proc/{pid}/stat")
+    # gone, or dead and only not yet collected by the system
+    assert not stat.exists() or stat.read_text().rpartition(")")[2].split()[0] == "Z"
 
 
 def test_an_empty_collection_is_no_success(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
