@@ -134,7 +134,11 @@ def summary(results: list[Result], *, skips_fail: bool) -> int:
     for result in results:
         tests = f"{result.passed} passed, {result.failed} failed" if result.passed + result.failed else ""
         print(f"{result.name:10} {result.seconds:7.1f} s   {result.words:16} {tests}".rstrip())
-    print(f"{'in all':10} {sum(result.seconds for result in results):7.1f} s")
+    spent = os.times()
+    print(
+        f"{'in all':10} {sum(result.seconds for result in results):7.1f} s"
+        f"   {spent.children_user + spent.children_system:.0f} s of processor time"
+    )
 
     skips = Counter(reason for result in results for reason in result.skips)
     for reason, count in skips.most_common():
