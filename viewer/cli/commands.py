@@ -80,7 +80,7 @@ def run(demo: bool, port: int | None) -> None:
 )
 @job_commands.size_option("1280x720")
 def demo(output: Path, size: str) -> None:
-    """Write the built-in job, its set-out and take-off, stills by day and evening, a board and a GLB."""
+    """Write the pack of the built-in job, with stills by day and evening and a board."""
     from viewer.cli.demo_files import write_demo
 
     write_demo(output, size)
