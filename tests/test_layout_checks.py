@@ -81,6 +81,70 @@ def test_each_contradiction_is_named(given: dict[str, Any], path: str, message: 
     assert problems(**given) == [(path, message)]
 
 
+@pytest.mark.parametrize(
+    ("given", "path", "message"),
+    [
+        (
+            {"wall": {"skirting": "removed", "plinth_mm": 2600}},
+            "wall.plinth_mm",
+            "2600 reaches the ceiling at 2550; give less than that",
+        ),
+        (
+            {"wall": {"cornice_mm": 2600}},
+            "wall.cornice_mm",
+            "2600 and what else stands at floor and ceiling leave no height of 2550",
+        ),
+        (
+            {"wall": {"skirting_mm": 1500, "closing_trim_mm": 1100}},
+            "wall.skirting_mm",
+            "1500 and what else stands at floor and ceiling leave no height of 2550",
+        ),
+        (
+            {"wall": {"height_mm": 300, "floor_out_of_level_mm": 200, "ceiling_out_of_level_mm": -150}},
+            "wall.height_mm",
+            "300 leaves no height between a floor that reaches 200 and a ceiling that comes down to 150",
+        ),
+        (
+            {"slats": {"shift_for_openings": True, "pattern": {"group": 2}}},
+            "slats.shift_for_openings",
+            "a pattern cannot be shifted; leave it out",
+        ),
+        (
+            {
+                "wall": {"width_mm": 100},
+                "slats": {"width_mm": 44, "pattern": {"group": 3, "group_gap_mm": 2}},
+            },
+            "slats.width_mm",
+            "one group takes 136 of the run of 100; give a smaller pattern",
+        ),
+        (
+            {"slats": {"spacing": "feature", "feature_mm": 4300}},
+            "slats.feature_mm",
+            "4300 lies outside the run",
+        ),
+        (
+            {"slats": {"spacing": "spacer", "closing": "trim"}},
+            "slats.spacing",
+            '"spacer" with closing "trim" finds no place on this wall; nearest that does: 72 slats '
+            "with a gap of 14.1 mm (spacing centred, ends gap)",
+        ),
+        (
+            {"wall": {"width_mm": 150}, "slats": {"width_mm": 60, "gap_range_mm": [5, 6]}},
+            "slats.gap_range_mm",
+            '"even" does not work here: Gap of 30 mm lies outside the allowed 5 to 6 mm; nearest that does: '
+            "2 slats with an even gap of 30 mm",
+        ),
+    ],
+)
+def test_contradictions_with_what_would_be_accepted(given: dict[str, Any], path: str, message: str) -> None:
+    assert problems(**given) == [(path, message)]
+
+
+def test_a_board_without_thickness_holds_no_pin() -> None:
+    ((path, message),) = problems(panels={"thickness_mm": 0})
+    assert (path, message) == ("panels.thickness_mm", "0 leaves nothing to pin into; give more than 0")
+
+
 def test_all_problems_come_at_once() -> None:
     found = problems(
         wall={"skirting_mm": 2600}, openings=[{"left_mm": 4300}, {"bottom_mm": 9000}], stock=StockOf(300)

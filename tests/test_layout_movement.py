@@ -52,6 +52,12 @@ def test_a_slat_ripped_at_eighteen_percent() -> None:
     assert "A slat ripped to 44 mm at 18 % becomes 43 mm at 9 % (−1 mm)" in said(result)
 
 
+def test_within_the_coefficients_range_a_slat_dries_by_them() -> None:
+    assert dried_width_mm(Fraction(44), "white fir", Fraction(12), Fraction(8)) == 44 - 44 * 4 * Fraction(
+        "0.00245"
+    )
+
+
 def test_an_unknown_species_moves_most() -> None:
     assert coefficient("unknown") == max(TANGENTIAL_PER_PERCENT.values())
     assert set(get_args(Species)) == {"unknown", *TANGENTIAL_PER_PERCENT}

@@ -129,6 +129,12 @@ def test_access_at_the_end_of_the_run() -> None:
     assert result.panels[0].outline.right >= 200
 
 
+def test_an_access_zone_beside_the_run_needs_no_panel() -> None:
+    zone = {"kind": "access", "left_mm": 5, "bottom_mm": 300, "width_mm": 20, "height_mm": 300}
+    result = placed({"left": {"shadow_gap_mm": 30}}, zones=[zone])
+    assert not [panel for panel in result.panels if panel.removable]
+
+
 def test_no_service_is_buried() -> None:
     """Behind furniture or not: every opening is cut out of whatever board is over it."""
     zone = {"kind": "hidden", "left_mm": 1000, "bottom_mm": 0, "width_mm": 1000, "height_mm": 1000}

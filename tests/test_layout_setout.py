@@ -3,13 +3,15 @@
 from collections import Counter
 from fractions import Fraction
 from itertools import pairwise
+from typing import Any
 
 import pytest
-from laid_out import WORKED, placed
+from laid_out import WORKED, job, placed
 
 from meshes.layout.areas import areas
 from meshes.layout.placed import Rect, SetOut
 from meshes.layout.report import as_json
+from meshes.layout.setout import NothingFitsError, set_out
 from meshes.layout.sheets import sheets_needed
 from meshes.layout.spacing import Panels
 
@@ -144,6 +146,30 @@ def test_setting_out_again_says_what_becomes_of_the_boards() -> None:
     assert "72 slats (±0), gap 14.299 mm; joints move by less than half their clearance" in said
     kept = placed(WORKED, {"as_machined_mm": {"width": 44, "depth": 16}})
     assert "came out" not in " ".join(kept.warnings)
+
+
+def test_level_slats_as_machined_move_level_joints() -> None:
+    """One slat more, so that a joint behind the same slat as planned is up to a pitch away."""
+    slats = {"run": "level", "width_mm": 40, "gap_mm": 20, "as_machined_mm": {"width": 39, "depth": 16}}
+    result = placed({"height_mm": 2400}, slats, panels={"sheet_mm": [1220, 4300]})
+    (said,) = result.warnings
+    assert "41 slats (+1)" in said
+    assert "joints move by up to 52.6 mm: boards already cut no longer fit" in said
+
+
+def test_wished_slats_that_would_not_have_fitted_are_no_plan() -> None:
+    slats = {"width_mm": 60, "gap_mm": 20, "as_machined_mm": {"width": 49, "depth": 16}}
+    result = placed({"width_mm": 110}, slats)
+    assert "with the wished width nothing would have fitted" in " ".join(result.warnings)
+
+
+@pytest.mark.parametrize(
+    ("wall", "slats"),
+    [({"width_mm": 100}, {"width_mm": 120}), ({"skirting_mm": 2600}, {}), ({}, {"gap_range_mm": [300, 310]})],
+)
+def test_what_the_checks_refuse_is_not_set_out(wall: dict[str, Any], slats: dict[str, Any]) -> None:
+    with pytest.raises(NothingFitsError):
+        set_out(**job(wall, slats))
 
 
 def test_a_kept_spacer_is_flagged_whatever_the_spacing() -> None:

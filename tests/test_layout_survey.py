@@ -9,6 +9,7 @@ from pydantic import ValidationError
 
 from meshes.layout.measured import Measured
 from meshes.layout.placed import Rect, Scribe, Strip
+from meshes.layout.report import as_json
 from meshes.layout.spacing import AsMachined, Cleared, Panels, Pattern, Slats
 from meshes.layout.survey import End, Leaf, NextWall, Opening, Wall, Zone
 
@@ -160,6 +161,8 @@ def test_flatness_under_a_straightedge_of_two_metres(middle: int, treatment: str
     high = max(middle, 0)
     assert result.flatness.packers[1] == (high, high - middle, high)
     assert ("2 m" in said(result)) == (treatment != "none")
+    printed = as_json(result)["flatness"]
+    assert (printed["treatment"], printed["under_2_m_mm"]) == (treatment, shown)
 
 
 def test_what_stands_over_skirting_cornice_and_architrave_is_reported_with_its_trim() -> None:

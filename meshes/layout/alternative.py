@@ -68,3 +68,4 @@ class Rejected:
     kind: str
     gap: Fraction
     rule: str
+    closing: str = ""

@@ -85,8 +85,11 @@ def _height(wall: Wall) -> list[Problem]:
         name, given = "plinth_mm", wall.plinth_mm
     elif wall.cornice_mm:
         name, given = "cornice_mm", wall.cornice_mm
-    else:
+    elif wall.ceiling_mm:
         name, given = "ceiling_mm", wall.ceiling_mm
+    else:
+        fall = f"a floor that reaches {mm(face_bottom(wall))} and a ceiling that comes down to {mm(limit)}"
+        return [("wall.height_mm", f"{mm(wall.height_mm)} leaves no height between {fall}")]
     if given >= limit > 0:
         return [(f"wall.{name}", f"{mm(given)} reaches the ceiling at {mm(limit)}; give less than that")]
     return [

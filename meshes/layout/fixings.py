@@ -169,24 +169,18 @@ def _spread(allowed: Sequence[Span], spacing: Fraction) -> list[Fraction]:
     while found[-1] < last:
         steps = ceil((last - found[-1]) / spacing)
         ideal = found[-1] + (last - found[-1]) / steps
-        place = _allowed_near(allowed, ideal, found[-1], found[-1] + spacing)
-        if place is None:
-            break
-        found.append(place)
+        found.append(_allowed_near(allowed, ideal, found[-1], found[-1] + spacing))
     return found
 
 
-def _allowed_near(
-    allowed: Sequence[Span], ideal: Fraction, after: Fraction, reach: Fraction
-) -> Fraction | None:
-    """The allowed place after ``after`` nearest to ``ideal``; one within ``reach`` before one beyond it."""
+def _allowed_near(allowed: Sequence[Span], ideal: Fraction, after: Fraction, reach: Fraction) -> Fraction:
+    """The allowed place after ``after``, of which there is one, nearest to ``ideal``; if it can, in reach."""
     places = [min(max(ideal, low), high) for low, high in allowed if high > after]
     within = [place for place in places if after < place <= reach]
     within += [min(high, reach) for low, high in allowed if low <= reach and min(high, reach) > after]
     if within:
         return min(within, key=lambda place: (abs(place - ideal), place))
-    beyond = [place for place in places if place > reach]
-    return min(beyond, default=None)
+    return min(place for place in places if place > reach)
 
 
 def _widest(points: Sequence[Fraction], pieces: Sequence[Span]) -> Fraction:

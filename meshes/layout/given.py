@@ -38,7 +38,7 @@ def closed_spacing(
     if found is None:
         return
     if isinstance(found, str):
-        yield Rejected(kind=kind, gap=gap, rule=found)
+        yield Rejected(kind=kind, gap=gap, rule=found, closing=closing)
         return
     yield replace(choice_of(site, kind, gap, found, lead), closing=closing, centred_on=centred_on)
 
