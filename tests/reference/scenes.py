@@ -1,0 +1,232 @@
+"""Scenes of our own for the comparison with a path tracer: walls, rooms, lamps, finishes and cameras.
+
+Every spectrum is made here by formula (Planckian lamps, smooth or stepped reflectances), so that a scene is
+the same on every machine and no table of anybody else's is needed.
+"""
+
+import hashlib
+import json
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from meshes.layout.placed import Panel
+from meshes.layout.setout import SetOut, set_out
+from meshes.layout.spacing import Panels, Slats
+from meshes.layout.survey import End, Opening, Wall
+from meshes.light.lamps import Lamp, Lighting
+from meshes.light.room import Room, RoomReflectance
+from meshes.light.site import lamp_corners, lamp_luminance
+from meshes.solids.scene import Scene, build
+from meshes.stills.camera import Camera, camera
+from meshes.surfaces import SURFACE_ID, SURFACES
+
+Floats = NDArray[np.float64]
+WIDTH, HEIGHT = 320, 180
+BANDS = np.arange(380.0, 781.0, 10.0)
+
+
+def planck(kelvin: float) -> Floats:
+    """Relative spectrum of a Planckian radiator, c2 = 1.438776877e-2 m K (exact in the SI)."""
+    metres = BANDS * 1e-9
+    return np.asarray(
+        (BANDS / 560) ** -5
+        * np.expm1(1.438776877e-2 / (560e-9 * kelvin))
+        / np.expm1(1.438776877e-2 / (metres * kelvin))
+    )
+
+
+DAY, WARM = planck(6500.0), planck(3000.0)
+
+
+def through(*points: tuple[float, float]) -> Floats:
+    """A reflectance that runs straight between (nm, value) points."""
+    nm, values = zip(*points, strict=True)
+    return np.interp(BANDS, nm, values)
+
+
+PALE = through((380, 0.25), (450, 0.38), (550, 0.58), (650, 0.7), (780, 0.76))
+OAK = through((380, 0.12), (450, 0.2), (550, 0.34), (650, 0.45), (780, 0.55))
+DARK = through((380, 0.04), (450, 0.05), (550, 0.08), (650, 0.15), (780, 0.25))
+RED = 0.04 + 0.6 / (1 + np.exp(-(BANDS - 600) / 12))
+BLACK, GREY, WHITE = (np.full(41, value) for value in (0.03, 0.2, 0.82))
+
+PANEL = Lamp(name="panel", centre_mm=(2100, 2540, 1500), size_mm=(600, 600), faces="down", lumens=3000)
+STRIP = Lamp(name="strip", centre_mm=(2100, 2535, 190), size_mm=(3600, 40), faces="down", lumens=2400)
+WINDOW = Lamp(name="window", centre_mm=(5, 1400, 2000), size_mm=(1600, 1300), faces="right", lumens=8000)
+WASHER = Lamp(name="floor strip", centre_mm=(2100, 30, 200), size_mm=(3000, 40), faces="up", lumens=1200)
+
+FRONT = ((2.1, 1.275, 3.9), (2.1, 1.275, 0.0), 37.0)
+SEATED = ((1.7, 1.2, 2.8), (2.2, 1.15, 0.0), 48.0)
+CLOSE = ((2.05, 1.5, 1.25), (2.15, 1.45, 0.0), 32.0)
+LEFT = ((0.9, 1.55, 2.6), (2.6, 1.2, 0.0), 50.0)
+RIGHT = ((3.4, 1.55, 2.5), (1.7, 1.2, 0.0), 50.0)
+RAKING = ((3.9, 1.5, 0.4), (1.2, 1.1, 0.03), 40.0)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Case:
+    """One picture to be compared. ``spd`` : (lamps, 41); ``reflectance`` : (surfaces, 41)."""
+
+    set_out: SetOut
+    room: Room
+    lighting: Lighting
+    spd: Floats
+    reflectance: Floats
+    view: str
+
+    @property
+    def scene(self) -> Scene:
+        return build((self.set_out,), self.room)
+
+    def camera(self, scene: Scene) -> Camera:
+        return camera(self.view, scene, WIDTH / HEIGHT)
+
+    def digest(self) -> str:
+        """A hash of everything that the tracer sees; lengths to a micrometre."""
+        scene = self.scene
+        seen = self.camera(scene)
+        found = hashlib.sha256(scene.faces.surfaces.tobytes())
+        parts: list[Any] = [scene.faces.corners, seen.world_from_camera, [seen.vertical_fov_deg]]
+        for lamp in self.lighting.lamps:
+            parts += [lamp_corners(lamp), [lamp_luminance(lamp)]]
+        rooms = self.room.reflectance
+        parts += [[rooms.floor, rooms.ceiling, rooms.walls], self.reflectance, self.spd]
+        for part in parts:
+            found.update(np.round(np.asarray(part, dtype=np.float64) * 1e6).astype(np.int64).tobytes())
+        return found.hexdigest()
+
+
+def look(view: tuple[tuple[float, float, float], tuple[float, float, float], float]) -> str:
+    """A camera as JSON from eye, target [m] and vertical field [degrees]."""
+    eye, target, field = np.array(view[0]), np.array(view[1]), view[2]
+    ahead = (target - eye) / np.linalg.norm(target - eye)
+    right = np.cross(ahead, [0.0, 1.0, 0.0])
+    right /= np.linalg.norm(right)
+    matrix = np.eye(4)
+    matrix[:3] = np.stack([right, np.cross(right, ahead), -ahead, eye], axis=1)
+    return json.dumps({"world_from_camera": matrix.tolist(), "vertical_fov_deg": field})
+
+
+def slats(width: int, depth: int, gap: int, run: Any = "upright", openings: Any = (), **wall: Any) -> SetOut:
+    """A wall of 4.2 x 2.55 m, on one board: joints lie unseen behind slats, and where they lie is not light's
+    affair.
+    """
+    found = set_out(
+        wall=Wall(width_mm=Fraction(4200), height_mm=Fraction(2550), **wall),
+        openings=openings,
+        zones=(),
+        slats=Slats(width_mm=Fraction(width), depth_mm=Fraction(depth), gap_mm=Fraction(gap), run=run),
+        panels=Panels(),
+    )
+    board = Panel(
+        index=0,
+        board=found.face,
+        cutouts=tuple(plate.rect for plate in found.plates),
+        slats=tuple(slat.index for slat in found.slats),
+    )
+    return replace(found, panels=(board,))
+
+
+def edged(width: int, depth: int, gap: int) -> SetOut:
+    """As ``slats``, with a kept skirting, a shadow gap, an open end with a trim, and a socket."""
+    return slats(
+        width,
+        depth,
+        gap,
+        openings=(
+            Opening(
+                kind="socket",
+                left_mm=Fraction(1480),
+                bottom_mm=Fraction(450),
+                width_mm=Fraction(146),
+                height_mm=Fraction(86),
+            ),
+        ),
+        skirting_mm=Fraction(120),
+        skirting_projection_mm=Fraction(18),
+        left=End(meets="wall", shadow_gap_mm=Fraction(12)),
+        right=End(meets="open", trim_mm=Fraction(12)),
+    )
+
+
+def finish(timber: Floats, backing: Floats) -> Floats:
+    """Reflectances (surfaces, 41) of a timber over a backing."""
+    found = np.zeros((len(SURFACES), 41))
+    by_word = {
+        "slat_front": timber,
+        "slat_side": 0.9 * timber,
+        "slat_end": 0.9 * timber,
+        "fabric": backing,
+        "panel_edge": np.full(41, 0.05),
+        "trim": timber,
+        "shadow_gap": BLACK,
+        "skirting": np.full(41, 0.75),
+        "plate": np.full(41, 0.8),
+    }
+    for word, values in by_word.items():
+        found[SURFACE_ID[word]] = values
+    return found
+
+
+def case(
+    wall: SetOut,
+    lamps: tuple[Lamp, ...],
+    timber: Floats,
+    backing: Floats,
+    view: Any,
+    room: Room | None = None,
+) -> Case:
+    return Case(
+        set_out=wall,
+        room=room or Room(),
+        lighting=Lighting(name="light", lamps=lamps),
+        spd=np.stack([DAY if lamp is WINDOW else WARM for lamp in lamps]),
+        reflectance=finish(timber, backing),
+        view=look(view),
+    )
+
+
+WHITE_ROOM = Room(reflectance=RoomReflectance(floor=0.8, ceiling=0.85, walls=0.85))
+OPEN_ROOM = Room(beyond_right_mm=1500)
+
+CASES: dict[str, Callable[[], Case]] = {
+    "panel, oak on black, front": lambda: case(slats(40, 16, 20), (PANEL,), OAK, BLACK, FRONT),
+    "strip, pale on black, front": lambda: case(slats(40, 20, 20), (STRIP,), PALE, BLACK, FRONT),
+    "window, pale on white, seated": lambda: case(slats(30, 30, 15), (WINDOW,), PALE, WHITE, SEATED),
+    "panel and strip, oak on red, close": lambda: case(slats(40, 24, 16), (PANEL, STRIP), OAK, RED, CLOSE),
+    "deep and white, panel, close": lambda: case(slats(30, 45, 15), (PANEL,), PALE, WHITE, CLOSE, WHITE_ROOM),
+    "window, dark on black, left": lambda: case(slats(45, 20, 40), (WINDOW,), DARK, BLACK, LEFT),
+    "level, strip, oak on red, front": lambda: case(
+        slats(40, 20, 25, run="level"), (STRIP,), OAK, RED, FRONT
+    ),
+    "window and panel, pale on grey, right": lambda: case(
+        slats(35, 25, 20, skirting_mm=Fraction(120), skirting_projection_mm=Fraction(18)),
+        (WINDOW, PANEL),
+        PALE,
+        GREY,
+        RIGHT,
+    ),
+    "level, window, pale on white, seated": lambda: case(
+        slats(30, 30, 20, run="level"), (WINDOW,), PALE, WHITE, SEATED
+    ),
+    "edges, panel, oak on black, front": lambda: case(
+        edged(40, 16, 14), (PANEL,), OAK, BLACK, FRONT, OPEN_ROOM
+    ),
+    "edges, window and panel, oak on red, raking": lambda: case(
+        edged(40, 16, 14), (WINDOW, PANEL), OAK, RED, RAKING, OPEN_ROOM
+    ),
+    "three deep, strip, dark on black, right": lambda: case(
+        slats(20, 36, 12), (STRIP,), DARK, BLACK, RIGHT, Room(depth_mm=3000)
+    ),
+    "strip on the floor and panel, pale on red, front": lambda: case(
+        slats(30, 20, 10), (WASHER, PANEL), PALE, RED, FRONT, Room(beyond_left_mm=700)
+    ),
+    "shallow and wide, window and strip, oak on white, left": lambda: case(
+        slats(60, 12, 24), (WINDOW, STRIP), OAK, WHITE, LEFT
+    ),
+}
