@@ -140,6 +140,15 @@ def test_contradictions_with_what_would_be_accepted(given: dict[str, Any], path:
     assert problems(**given) == [(path, message)]
 
 
+def test_a_spacer_outside_the_allowed_gaps_is_named_whatever_closes_the_run() -> None:
+    slats = {"spacing": "spacer", "closing": "gap", "spacers_mm": [30], "gap_range_mm": [12, 16]}
+    ((path, message),) = problems(slats=slats)
+    assert path == "slats.spacing"
+    assert message.startswith(
+        '"spacer" does not work here: Gap of 30 mm lies outside the allowed 12 to 16 mm; '
+    )
+
+
 def test_a_board_without_thickness_holds_no_pin() -> None:
     ((path, message),) = problems(panels={"thickness_mm": 0})
     assert (path, message) == ("panels.thickness_mm", "0 leaves nothing to pin into; give more than 0")

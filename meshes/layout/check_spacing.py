@@ -104,13 +104,14 @@ def _nothing_wanted(site: Site, slats: Slats) -> list[Problem]:
         return []
     path = "slats.gap_range_mm" if slats.spacing == "even" else "slats.spacing"
     owned = slats.spacers_mm if slats.spacing == "spacer" else ()
-    closings = (
-        {slats.closing} if slats.spacing in ("spacer", "visible_end") else {one.closing for one in rejected}
-    )
+    # a gap outside the allowed range is rejected whatever closes the run
+    closings = {slats.closing, ""} if slats.spacing in ("spacer", "visible_end") else None
     rules = [
         one.rule
         for one in rejected
-        if one.kind == slats.spacing and one.closing in closings and (not owned or one.gap in owned)
+        if one.kind == slats.spacing
+        and (closings is None or one.closing in closings)
+        and (not owned or one.gap in owned)
     ]
     if not rules:
         what = f'"{slats.spacing}" with closing "{slats.closing}" finds no place on this wall'
