@@ -206,7 +206,7 @@ def test_the_client_gets_no_prices(files: dict[str, bytes], tmp_path: Path) -> N
 
 def test_a_stock_that_gives_no_slats_is_said_and_the_rest_stands(tmp_path: Path) -> None:
     files = packed({**SMALL, "stock": {"section_mm": [20, 20]}})
-    assert "gives no slats" in words(files["workshop/workshop.pdf"], tmp_path)
+    assert "does not give this wall" in words(files["workshop/workshop.pdf"], tmp_path)
     assert "gives no slat" in words(files["shop/shopping-list.pdf"], tmp_path)
     assert "data/csv/slats.csv" in files
     assert "data/csv/sections.csv" not in files

@@ -20,7 +20,7 @@ from viewer.drawings.dimension import GAP, Stop, running_along, running_up
 from viewer.drawings.figures import figure
 from viewer.drawings.labels import Labels
 from viewer.drawings.marks import marks, opening_word, zone_word
-from viewer.drawings.scale import choose_scale, scale_bar
+from viewer.drawings.scale import RULE_SERIES, choose_scale, scale_bar
 
 FULL_MM = 200
 """From this width of paper on a drawing shows everything."""
@@ -29,6 +29,8 @@ SLAT = "#fcfcfc"
 GAP_TONE = "#8c8c8c"
 SIDE_TONE = "#dedede"
 VALUES_HEIGHT = 12.5
+LONGER_VALUES = 3.0
+"""What values of five figures take more [mm of paper]."""
 VALUES_WIDTH = 11.5
 MARGIN = 2.0
 BAR_ROOM = 66.0
@@ -69,13 +71,13 @@ def elevation(
 ) -> str:
     """SVG of one wall, ``width_mm`` of paper wide and at most ``height_mm`` high.
 
-    ``to_scale`` takes the next smaller scale of ISO 5455's series, for print; else the wall fills the sheet.
+    ``to_scale`` takes the next smaller scale of a scale rule, for print; else the wall fills the sheet.
     """
     full, medium = width_mm >= FULL_MM, width_mm >= MEDIUM_MM
     top = 7.0 if medium and len(set_out.panels) > 1 else MARGIN
     left = MARGIN + VALUES_WIDTH + 4
     right = MARGIN + 1
-    bottom = 5 + VALUES_HEIGHT + 6
+    bottom = 5 + VALUES_HEIGHT + 6 + (LONGER_VALUES if set_out.wall_width >= 10_000 else 0)
     room_mm = None if height_mm is None else height_mm - top - bottom
     scale = choose_scale(
         float(set_out.wall_width),
@@ -83,6 +85,7 @@ def elevation(
         width_mm - left - right,
         room_mm,
         to_scale=to_scale,
+        series=RULE_SERIES,
     )
     wall_width, wall_height = float(set_out.wall_width) * scale, float(set_out.wall_height) * scale
     left += max(0.0, (width_mm - left - right - wall_width) / 2)

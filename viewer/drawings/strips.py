@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from fractions import Fraction
 from gettext import gettext as _
+from gettext import ngettext
 
 from viewer.drawings import pen as p
 from viewer.drawings.dimension import Stop, running_along
@@ -30,9 +31,11 @@ def strip_drawing(
         title=_("Cut {number}").format(number=number),
         description=_("{times} strips of {length} mm").format(times=times, length=figure(length)),
     )
-    words = _("Cut {number}: {times} × strip of {length} mm, {pieces} pieces each").format(
-        number=number, times=times, length=figure(length), pieces=len(pieces)
-    )
+    words = ngettext(
+        "Cut {number}: {times} × strip of {length} mm, {pieces} piece each",
+        "Cut {number}: {times} × strip of {length} mm, {pieces} pieces each",
+        len(pieces),
+    ).format(number=number, times=times, length=figure(length), pieces=len(pieces))
     pen.text(left, top - 1.8, words, bold=True)
     whole = float(length) * scale
     pen.rect(left, top, whole, BAR, p.NARROW, "#ffffff")

@@ -80,6 +80,10 @@ def matter_of(
     )
 
 
+COUNTED = re.compile(r"\b((?:[Ss]lat|[Pp]anel)s? )(\d+(?:(?:, | and | to )\d+)*)\b(?! ?mm|\.\d)")
+"""``slat 4``, ``Panels 0 to 3 and 5``: the set-out numbers from 0. What is followed by mm is a length."""
+
+
 def for_people(sentence: str, openings: tuple[Opening, ...]) -> str:
     """A notice of the set-out in the words of the sheets: counted from 1, openings by kind and place."""
 
@@ -95,8 +99,6 @@ def for_people(sentence: str, openings: tuple[Opening, ...]) -> str:
 
     sentence = re.sub(r"openings\[(\d+)\](?: \([a-z]+\))?", opening, sentence)
     sentence = re.sub(r"zones\[(\d+)\]", lambda found: f"zone {int(found[1]) + 1}", sentence)
-    return re.sub(
-        r"\b((?:[Ss]lat|[Pp]anel) )(\d+)\b(?! ?mm)",
-        lambda found: f"{found[1]}{int(found[2]) + 1}",
-        sentence,
+    return COUNTED.sub(
+        lambda found: found[1] + re.sub(r"\d+", lambda number: str(int(number[0]) + 1), found[2]), sentence
     )

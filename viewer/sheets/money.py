@@ -77,7 +77,7 @@ def _supplier(book: Book, supplier: Supplier, estimate: Estimate) -> None:
 
 
 def _no_plan(book: Book, matter: Matter) -> None:
-    book.text(_("Nothing can be counted: the stock of this job gives no slats."), bold=True)
+    book.text(_("Nothing can be counted: what is on sale does not give this wall."), bold=True)
     for _path, message in matter.needed.no_plan:
         book.text(message, lead="–", lead_width=4)
 

@@ -10,7 +10,7 @@ from viewer.drawings.figures import figure
 from viewer.drawings.marks import opening_word
 from viewer.sheets.book import Book, Column
 from viewer.sheets.matter import Matter
-from viewer.sheets.paper import upright
+from viewer.sheets.paper import lying, upright
 from viewer.sheets.setting_out import scale_words
 
 DRAWING_WIDTH = 100.0
@@ -25,11 +25,11 @@ def add_panels(book: Book, matter: Matter) -> None:
 
 
 def _panel(book: Book, matter: Matter, wall: int, one: SetOut, panel: Panel) -> None:
-    sheet = upright(matter.paper)
-    room_width, room_height = sheet.room
     wide = panel.board.width > panel.board.height
+    sheet = lying(matter.paper) if wide else upright(matter.paper)
+    room_width, room_height = sheet.room
     width = room_width if wide else min(DRAWING_WIDTH, room_width - NARROWEST_LIST)
-    svg = bench_drawing(one, panel, width_mm=width, height_mm=room_height - (120 if wide else 14))
+    svg = bench_drawing(one, panel, width_mm=width, height_mm=room_height - (60 if wide else 14))
     title = matter.panel_name(wall, panel.index)
     book.begin(sheet, title, scale=scale_words(svg))
     top = book.y
@@ -42,7 +42,7 @@ def _panel(book: Book, matter: Matter, wall: int, one: SetOut, panel: Panel) -> 
     book.y = top if not wide else book.y
     _facts(book, panel, within)
     _marks(book, one, panel, within)
-    _cutouts(book, matter, wall, one, panel, within)
+    _cutouts(book, matter, wall, panel, within)
     _fixings(book, one, panel, within)
 
 
@@ -111,9 +111,7 @@ def signed_inches(at: Fraction) -> str:
     return f"−{words}" if at < 0 and words != "0" else words
 
 
-def _cutouts(
-    book: Book, matter: Matter, wall: int, one: SetOut, panel: Panel, within: tuple[float, float]
-) -> None:
+def _cutouts(book: Book, matter: Matter, wall: int, panel: Panel, within: tuple[float, float]) -> None:
     if not panel.cutouts:
         return
     rows = []
@@ -121,12 +119,12 @@ def _cutouts(
         own = panel.from_own_corner(cut)
         what = next(
             (
-                opening_word(plate.kind)
-                for plate in one.plates
-                if plate.rect.left < cut.right
-                and cut.left < plate.rect.right
-                and plate.rect.bottom < cut.top
-                and cut.bottom < plate.rect.top
+                opening_word(opening.kind)
+                for opening in matter.openings(wall)
+                if opening.left_mm < cut.right
+                and cut.left < opening.left_mm + opening.width_mm
+                and opening.bottom_mm < cut.top
+                and cut.bottom < opening.bottom_mm + opening.height_mm
             ),
             _("Cut-out"),
         )

@@ -61,7 +61,7 @@ def mark_words(one: SetOut, mark: Mark) -> str:
         return _("edge of panel %(number)d") % {"number": mark.index + 1}
     if mark.kind == "opening":
         kind = next(plate.kind for plate in one.plates if plate.index == mark.index)
-        return _("edge of opening: %(kind)s") % {"kind": opening_word(kind).lower()}
+        return _("%(kind)s, edge") % {"kind": opening_word(kind).lower()}
     return _("start of the run") if mark.kind == "start" else _("end of the run")
 
 
