@@ -9,7 +9,9 @@ if TYPE_CHECKING:
 
 
 def catalogue_answer(catalogue: "Catalogue") -> dict[str, Any]:
-    """``{"timber": [{"name", "state", "source", …}, …], …, "indicative": n, "measured": m}``."""
+    """``{"timber": [{"name", "state", "source", …}, …], …, "count": {…}, "count_in_words": "…"}``."""
+    from finishes.catalogue.count import count
+
     answer: dict[str, Any] = {}
     states: dict[str, int] = {"Indicative": 0, "Measured": 0}
     for kind in KINDS:
@@ -25,4 +27,5 @@ def catalogue_answer(catalogue: "Catalogue") -> dict[str, Any]:
                     "default": name == catalogue.default(kind),
                 }
             )
-    return {**answer, "count": {state.lower(): number for state, number in states.items()}}
+    counted = {state.lower(): number for state, number in states.items()}
+    return {**answer, "count": counted, "count_in_words": count(catalogue).sentence}

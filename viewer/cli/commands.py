@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from viewer.cli import job_commands, pack_commands, record_commands
+from viewer.cli.chart_command import chart
 from viewer.cli.options import (
     catalogue_option,
     catalogue_with,
@@ -93,6 +94,7 @@ for command in (
     job_commands.still,
     job_commands.glb,
     job_commands.board,
+    chart,
     pack_commands.pack,
     pack_commands.changes,
     record_commands.verify,
