@@ -180,14 +180,13 @@ def add_smalls(book: Book, plan: Plan) -> None:
             rows,
         )
     if plan.reuse.kept:
-        book.heading(_("Worth keeping"))
-        book.table(
+        book.heading(_("Worth keeping"), keep=30)
+        book.side_by_side(
             [Column(head=_("Size, mm"), share=4), Column(head=_("Count"), share=1, end=True)],
             [
                 (f"{figure(bar.width)} × {figure(bar.depth)} × {figure(bar.length)}", str(count))
                 for bar, count in plan.reuse.kept
             ],
-            within=(book.page.sheet.left, book.page.sheet.left + 90),
         )
     for sentence in plan.warnings:
         book.text(sentence[:1].upper() + sentence[1:] + ".", lead="–", lead_width=4)

@@ -32,18 +32,24 @@ def _panel(book: Book, matter: Matter, wall: int, one: SetOut, panel: Panel) -> 
     svg = bench_drawing(one, panel, width_mm=width, height_mm=room_height - (60 if wide else 14))
     title = matter.panel_name(wall, panel.index)
     book.begin(sheet, title, scale=scale_words(svg))
-    top = book.y
-    if wide:
-        book.drawing(svg)
-        within = (sheet.left, sheet.right)
-    else:
+    if not wide:
+        top = book.y
         book.drawing(svg, x=sheet.left)
-        within = (sheet.left + width + 3, sheet.right)
-    book.y = top if not wide else book.y
-    _facts(book, panel, within)
-    _marks(book, one, panel, within)
-    _cutouts(book, matter, wall, panel, within)
-    _fixings(book, one, panel, within)
+        book.y, beside = top, (sheet.left + width + 3, sheet.right)
+        _facts(book, panel, beside)
+        _marks(book, one, panel, beside)
+        _cutouts(book, matter, wall, panel, beside)
+        _fixings(book, one, panel, beside)
+        return
+    book.drawing(svg)
+    _facts(book, panel, (sheet.left, sheet.right))
+    top, page = book.y, book.page
+    middle = sheet.left + room_width * 0.36
+    _marks(book, one, panel, (sheet.left, middle - 3))
+    if book.page is page:
+        book.y = top
+    _cutouts(book, matter, wall, panel, (middle + 3, sheet.right))
+    _fixings(book, one, panel, (middle + 3, sheet.right))
 
 
 def _facts(book: Book, panel: Panel, within: tuple[float, float]) -> None:

@@ -1,0 +1,159 @@
+"""The workshop's drawings: what is drawn stands where plan and set-out have it, to the stated scale."""
+
+import re
+from fractions import Fraction
+from itertools import pairwise
+from xml.etree import ElementTree
+
+import pytest
+from laid_out import WORKED, placed
+
+from finishes.catalogue import load
+from finishes.fabric_cut import Board, fabric
+from meshes.cutting.plan import Plan, first_cutting
+from meshes.cutting.stock import Stock
+from meshes.layout.placed import SetOut
+from meshes.layout.rod import panel_rod
+from meshes.layout.spacing import Panels
+from viewer.drawings.backing import backing_drawing, piece_numbers
+from viewer.drawings.bench import bench_drawing
+from viewer.drawings.figures import figure
+from viewer.drawings.fixing_plan import fixing_plan
+from viewer.drawings.ripping import ripping_drawing
+from viewer.drawings.scale import RULE_SERIES
+from viewer.drawings.sheet_cutting import sheet_drawing
+from viewer.drawings.strips import strip_drawing
+from viewer.drawings.true_rod import CHECK_MM, SIDE, true_rod
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+@pytest.fixture(scope="module")
+def wall() -> SetOut:
+    return placed(WORKED, {"depth_mm": 20}, openings=[{}])
+
+
+@pytest.fixture(scope="module")
+def plan(wall: SetOut) -> Plan:
+    return first_cutting([wall], stock=Stock(), panels=Panels(sheet_mm=(Fraction(1220), Fraction(3050))))
+
+
+def texts(svg: str) -> list[str]:
+    return [text.text or "" for text in ElementTree.fromstring(svg).iter(f"{SVG}text")]
+
+
+def scale_of(svg: str) -> float:
+    return float(ElementTree.fromstring(svg).attrib["data-scale"])
+
+
+def test_the_ripping_plan_draws_each_slat_once_with_kerf_between(plan: Plan) -> None:
+    """By hand: 47 × 100 at 1 : 1, slats sawn 46 × 21, kerf 3: edges at 21, 45, 69, 93 and a rest of 4."""
+    svg = ripping_drawing(plan.timber[0], width_mm=180, height_mm=120)
+    root = ElementTree.fromstring(svg)
+    assert scale_of(svg) == 1
+    slats = [group for group in root.iter(f"{SVG}g") if group.get("data-mark") == "slat"]
+    places = [
+        (float(rect.attrib["y"]), float(rect.attrib["width"]), float(rect.attrib["height"]))
+        for rect in (group.find(f"{SVG}rect") for group in slats)
+        if rect is not None
+    ]
+    assert [(width, height) for _y, width, height in places] == [(46, 21)] * 4
+    steps = [before - after for (before, _, _), (after, _, _) in pairwise(places)]
+    assert steps == [24, 24, 24]
+    assert {"21", "45", "69", "93", "100", "rest 46 × 4", "1 : 1"} <= set(texts(svg))
+
+
+def test_a_strip_shows_its_pieces_and_stops() -> None:
+    pieces = [(Fraction(50), Fraction(2480)), (Fraction(2483), Fraction(4913))]
+    svg = strip_drawing(
+        number=1, times=36, length=Fraction(5100), pieces=pieces, longest=Fraction(5100), width_mm=170
+    )
+    said = texts(svg)
+    assert "Cut 1: 36 × strip of 5100 mm, 2 pieces each" in said
+    assert said.count("2430") == 2
+    assert {"50", "2480", "4913", "5100"} <= set(said)
+
+
+def test_boards_lie_on_the_sheet_as_planned_and_every_cut_is_numbered(plan: Plan) -> None:
+    assert plan.sheets is not None
+    order = plan.sheets.order
+    for layout in plan.sheets.layouts:
+        svg = sheet_drawing(order, layout, plan.board_names, title="Sheet")
+        scale = scale_of(svg)
+        drawn = {
+            (float(rect.attrib["width"]), float(rect.attrib["height"]))
+            for rect in ElementTree.fromstring(svg).iter(f"{SVG}rect")
+        }
+        for board in layout.boards:
+            size = (float(board.width) * scale, float(board.height) * scale)
+            # coordinates are written to a thousandth of a millimetre of paper
+            assert any(abs(w - size[0]) < 6e-4 and abs(h - size[1]) < 6e-4 for w, h in drawn)
+            assert plan.board_names[board.board] in texts(svg)
+        assert {str(number) for number in range(1, len(layout.cuts) + 1)} <= set(texts(svg))
+
+
+def test_a_bench_sheet_names_every_loose_slat_and_dimensions_every_cut_out(wall: SetOut) -> None:
+    for panel in wall.panels:
+        svg = bench_drawing(wall, panel)
+        said = texts(svg)
+        assert any(abs(1 / scale_of(svg) - ratio) < 1e-6 for ratio in RULE_SERIES)
+        for index in panel.slats:
+            assert (f"{index + 1}L" in said) == wall.slats[index].loose
+        assert {figure(panel.board.width), figure(panel.board.height)} <= set(said)
+        for cut in panel.cutouts:
+            own = panel.from_own_corner(cut)
+            assert {figure(own.bottom), figure(own.top)} <= set(said)
+        root = ElementTree.fromstring(svg)
+        points = [one for one in root.iter(f"{SVG}circle") if one.get("r") == "1.1"]
+        assert len(points) == len(panel.fixings)
+
+
+def test_the_true_rod_is_true(wall: SetOut) -> None:
+    for panel in wall.panels:
+        root = ElementTree.fromstring(true_rod(wall, panel))
+        rod = panel_rod(wall, panel)
+        assert float(root.attrib["width"].removesuffix("mm")) == pytest.approx(
+            float(rod.length) + 2 * SIDE, abs=5e-4
+        )
+        slats = [group for group in root.iter(f"{SVG}g") if group.get("data-mark") == "slat"]
+        drawn = [float(group[0].attrib["x1"]) for group in slats]
+        wanted = [SIDE + float(mark.at) for mark in rod.marks if mark.kind == "slat"]
+        assert drawn == pytest.approx(wanted, abs=5e-4)
+        checks = [group[0] for group in root.iter(f"{SVG}g") if group.get("data-mark") == "check"]
+        lengths = [
+            (
+                abs(float(line.attrib["x2"]) - float(line.attrib["x1"])),
+                abs(float(line.attrib["y2"]) - float(line.attrib["y1"])),
+            )
+            for line in checks
+        ]
+        assert lengths == [
+            (pytest.approx(CHECK_MM, abs=1e-3), 0),
+            (0, pytest.approx(CHECK_MM, abs=1e-3)),
+        ]
+
+
+def test_the_fixing_plan_has_a_cross_a_point_and_every_band(wall: SetOut) -> None:
+    svg = fixing_plan(wall)
+    root = ElementTree.fromstring(svg)
+    points = sum(len(panel.fixings) for panel in wall.panels)
+    strokes = [
+        line
+        for line in root.iter(f"{SVG}line")
+        if abs(float(line.attrib["x2"]) - float(line.attrib["x1"]) - 2.4) < 2e-3
+        and abs(abs(float(line.attrib["y2"]) - float(line.attrib["y1"])) - 2.4) < 2e-3
+    ]
+    assert len(strokes) == 2 * points
+    bands = [group for group in root.iter(f"{SVG}g") if group.get("data-band")]
+    assert len(bands) == len(wall.bands)
+
+
+def test_the_rolls_pieces_are_numbered_as_the_list_beside_it() -> None:
+    catalogue = load()
+    boards = [Board(name=f"panel {number}", width_mm=520, height_mm=2428) for number in (1, 2, 3)]
+    cloth = fabric(boards, catalogue.named("fabric", "black felt"), catalogue)
+    numbers = [number for number, *_rest in piece_numbers(cloth)]
+    assert numbers == [1, 2, 3]
+    said = texts(backing_drawing(cloth))
+    assert {"1", "2", "3", "spare"} <= set(said)
+    assert any(re.search(rf"{cloth.metres:g} m", words) for words in said)
