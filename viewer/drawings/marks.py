@@ -103,6 +103,19 @@ def marks(set_out: SetOut) -> tuple[Mark, ...]:
     return tuple(sorted(found, key=lambda mark: (mark.at, mark.until, mark.kind)))
 
 
+OPENING_KINDS = (
+    "socket",
+    "switch",
+    "data",
+    "thermostat",
+    "vent",
+    "radiator",
+    "window",
+    "door",
+    "bracket",
+)
+
+
 def opening_word(kind: str) -> str:
     """The word that a drawing writes at an opening."""
     return {
