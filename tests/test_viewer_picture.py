@@ -9,7 +9,7 @@ import pytest
 from PIL import Image
 
 from finishes.adaptation import encode_srgb
-from viewer.board import board_image
+from viewer.board import board_image, board_problems
 from viewer.catalogue import catalogue_of
 from viewer.cli import invoke
 from viewer.exposure import CARD_SHOWN, Exposure, display_srgb, scene_linear
@@ -108,6 +108,19 @@ def test_the_board_is_one_raster_and_one_solve_a_lighting(monkeypatch: pytest.Mo
     assert image.width > 2 * FRAME.width
     assert image.height > 2 * FRAME.height
     assert "off-cut" in words
+
+
+def test_a_board_that_no_memory_holds_is_refused() -> None:
+    job = check_job({**JOB, "finishes": [{"name": str(number)} for number in range(12)]}).job
+    assert job is not None
+    # 24 pictures: 120 megapixels leave 5 for each
+    assert board_problems(job, Frame(view="front", width=2500, height=2000)) == []
+    assert board_problems(job, Frame(view="front", width=4000, height=4000)) == [
+        (
+            "size",
+            "4000 × 4000 for each of 24 pictures is too much; expected at most 5.0 megapixels each",
+        )
+    ]
 
 
 def test_still_files(tmp_path: Path) -> None:

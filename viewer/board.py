@@ -15,6 +15,20 @@ SURROUND = (193, 193, 193)
 """The page's neutral grey, L* 78."""
 
 
+MOST_PIXELS = 120_000_000
+"""Of a whole board: twelve finishes under eight lightings at 1280 x 720 and more; 360 MB while it is made."""
+
+
+def board_problems(job: Job, frame: Frame) -> list[tuple[str, str]]:
+    """Why a board cannot be made in this size."""
+    pictures = len(candidates(job)) * len(lightings(job))
+    if pictures * frame.width * frame.height <= MOST_PIXELS:
+        return []
+    each = MOST_PIXELS // pictures / 1e6
+    message = f"{frame.width} × {frame.height} for each of {pictures} pictures is too much; expected at most "
+    return [("size", f"{message}{each:.1f} megapixels each")]
+
+
 def board_image(studio: Studio, job: Job, frame: Frame) -> tuple[Image.Image, str]:
     """The board and its words. One raster, one light solve a lighting, however many finishes there are.
 

@@ -18,6 +18,7 @@ from flask import Blueprint, Response, jsonify, request, url_for
 
 from viewer.api.body import posted_object
 from viewer.api.errors import RequestProblem
+from viewer.board import board_problems
 from viewer.frame import Frame
 from viewer.job.accepted import nearest
 from viewer.job.check import JobError
@@ -84,6 +85,8 @@ def _order(body: dict[str, Any]) -> StillOrder:
                 find(checked.job, given[name])
             except ChoiceError as error:
                 problems += error.problems
+    if given["board"] is True and checked.job is not None:
+        problems += board_problems(checked.job, frame)
     if problems:
         raise JobError(problems)
     return StillOrder(

@@ -260,7 +260,7 @@ def lighting_of(job: "Job", name: str | None) -> Any:
 @size_option("640x360")
 def board(job_file: Path, folders: tuple[Path, ...], output: Path, view: str, size: str) -> None:
     """Write every candidate under every lighting of JOB side by side, as one .png or .jpg."""
-    from viewer.board import board_image
+    from viewer.board import board_image, board_problems
     from viewer.files import write
     from viewer.still_file import image_bytes
 
@@ -268,6 +268,9 @@ def board(job_file: Path, folders: tuple[Path, ...], output: Path, view: str, si
     frame = frame_of(size, view, plain=False)
     job = read_job(job_file, folders)
     folder_of(output)
+    too_much = board_problems(job, frame)
+    if too_much:
+        raise RefusedError((f"--{path}", message) for path, message in too_much)
     studio = studio_of(job, folders)
     image, words = made(studio, frame, lambda: board_image(studio, job, frame))
     write(output, image_bytes(image, output.suffix.lower(), words))
