@@ -19,6 +19,8 @@ from meshes.light.system import CLASSES, Light, System
 
 MOST_VECTORS = 16
 RESIDUAL_WANTED = 1e-4
+_MOST_STATIONS = (20, 24)
+"""Stations across and along on which the basis is measured."""
 _DROPPED = 1e-5
 """A direction that adds less than this of its snapshot is rounding, not light."""
 
@@ -88,60 +90,55 @@ class Basis:
 
 
 class _Growing:
-    """The basis of one lamp while it grows."""
+    """The basis of one lamp while it grows.
 
-    def __init__(self, system: System, direct: Light, level: Array, area: Array) -> None:
-        self.system = system
-        self.weight = np.sqrt(area) / np.maximum(level, 1e-3 * level.max())
-        self.like = direct
-        self.vectors = np.zeros((len(level), 0))
+    Works on the rows of the measured patches only. A block of columns (rows, 1 + S) holds weight * light and
+    weight * G P_s light.
+    """
+
+    def __init__(self, direct: Array) -> None:
+        self.snapshots: list[Array] = []
         self.mix = np.zeros((0, 0))
-        self.columns = np.empty((len(level), (1 + MOST_VECTORS) * (1 + len(CLASSES))), order="F")
+        self.columns = np.empty((len(direct), (1 + MOST_VECTORS) * (1 + len(CLASSES))), order="F")
         self.gram = np.zeros((0, 0))
-        self._take(direct, self.weight * direct.flat())
+        self._take(direct)
 
-    def _take(self, light: Light, flat: Array) -> None:
-        """Put weight * light and weight * G P_s light beside the columns, and their products into the
-        Gram.
-        """
-        start, size = len(self.gram), 1 + len(CLASSES)
-        self.columns[:, start] = flat[:, 0]
-        for number in range(len(CLASSES)):
-            only = np.zeros(len(CLASSES))
-            only[number] = 1.0
-            sent = self.system.received(self.system.reflected(light, only)).flat()
-            self.columns[:, start + 1 + number] = (self.weight * sent)[:, 0]
-        new = self.columns[:, start : start + size]
+    def _take(self, block: Array) -> None:
+        """Put a block beside the columns, and its products into the Gram matrix."""
+        start = len(self.gram)
+        new = self.columns[:, start : start + block.shape[1]]
+        new[:] = block
         cross = self.columns[:, :start].T @ new
         self.gram = np.block([[self.gram, cross], [cross.T, new.T @ new]])
 
-    def add(self, snapshot: Light) -> None:
-        """Take in one more solved finish's indirect light (one column)."""
+    def add(self, snapshot: Array) -> None:
+        """Take in one more solved finish's indirect light, as a block of columns."""
+        self.snapshots.append(snapshot)
         before, count = self.mix.shape
-        column = (self.weight * snapshot.flat())[:, 0]
+        own = (1 + len(CLASSES)) * (1 + np.arange(count))
+        vectors = self.columns[:, own]
+        column = snapshot[:, 0].copy()
         recipe = np.zeros(before + 1)
         recipe[-1] = 1.0
         grown = np.zeros((before + 1, count))
         grown[:before] = self.mix
         size = np.linalg.norm(column)
         for _ in range(2):  # orthogonal to rounding after two passes (B. Parlett, 1980 [M])
-            shares = self.vectors.T @ column
-            column = column - self.vectors @ shares
+            shares = vectors.T @ column
+            column = column - vectors @ shares
             recipe = recipe - grown @ shares
         length = np.linalg.norm(column)
         if length <= _DROPPED * size or count == MOST_VECTORS:
             self.mix = grown
             return
-        column, recipe = column / length, recipe / length
-        self.vectors = np.concatenate([self.vectors, column[:, None]], axis=1)
+        recipe = recipe / length
         self.mix = np.concatenate([grown, recipe[:, None]], axis=1)
-        patches, shape = len(self.like.room), self.like.zones.shape[:-1]
-        plain = column / self.weight[:, 0]
-        light = Light(plain[:patches, None], plain[patches:].reshape(*shape, 1))
-        self._take(light, column[:, None])
+        block = np.tensordot(recipe, np.stack(self.snapshots), axes=1)
+        block[:, 0] = column / length
+        self._take(block)
 
     def reduced(self) -> Reduced:
-        step, count = 1 + len(CLASSES), self.vectors.shape[1]
+        step, count = 1 + len(CLASSES), self.mix.shape[1]
         own = step * (1 + np.arange(count))
         answer = np.stack([self.gram[np.ix_(own, own + 1 + s)] for s in range(len(CLASSES))])
         source = np.stack([self.gram[own, 1 + s] for s in range(len(CLASSES))])
@@ -157,16 +154,15 @@ def build_basis(system: System, direct: Light, training: Array | None = None) ->
     lamps = range(direct.room.shape[1])
     chosen = middling_finish()
     solved = system.solve(direct, chosen)
-    field = system.station_area[..., None] * system.field.zone_share
-    area = Light(system.room_area[:, None], field[..., None]).flat()
-    growing = [_Growing(system, direct.column(i), solved.column(i).flat(), area) for i in lamps]
+    measured = _Measured(system, solved)
+    growing = [_Growing(block) for block in measured.blocks(direct)]
     finishes: list[Array] = []
     snapshots: list[Light] = []
     while True:
         finishes.append(chosen)
         snapshots.append(solved - direct)
-        for number in lamps:
-            growing[number].add(snapshots[-1].column(number))
+        for lamp, block in zip(growing, measured.blocks(snapshots[-1]), strict=True):
+            lamp.add(block)
         reduced = tuple(lamp.reduced() for lamp in growing)
         residual = np.max([one.residual(training, one.coefficients(training)) for one in reduced], axis=0)
         worst = int(np.argmax(residual))
@@ -178,6 +174,42 @@ def build_basis(system: System, direct: Light, training: Array | None = None) ->
         reduced=reduced,
         finishes=np.array(finishes),
         snapshots=tuple(snapshots),
-        mix=tuple(lamp.mix for lamp in growing),
+        mix=tuple(growing[number].mix for number in lamps),
         worst_residual=float(residual[worst]),
     )
+
+
+class _Measured:
+    """The patches that the basis is measured on: the whole room, and a choice of stations that stands for
+    all.
+
+    Light changes slowly from station to station; a few hundred of them say as much as thousands.
+    """
+
+    def __init__(self, system: System, middle: Light) -> None:
+        self.system = system
+        self.a, self.b = (
+            np.unique(np.linspace(0, count - 1, min(count, most)).round().astype(int))
+            for count, most in zip(system.station_area.shape, _MOST_STATIONS, strict=True)
+        )
+        size = system.station_area[np.ix_(self.a, self.b)]
+        size = size * (system.station_area.sum() / size.sum())
+        field = size[..., None] * system.field.zone_share
+        area = np.concatenate([system.room_area, field.ravel()])[:, None]
+        level = self._rows(middle)
+        self.weight = np.sqrt(area) / np.maximum(level, 1e-3 * level.max(axis=0))
+
+    def _rows(self, light: Light) -> Array:
+        """(rows, m)."""
+        zones = light.zones[self.a[:, None], self.b[None, :]]
+        return np.concatenate([light.room, zones.reshape(-1, zones.shape[-1])])
+
+    def blocks(self, light: Light) -> list[Array]:
+        """For each lamp (column of ``light``) weight * light and weight * G P_s light (rows, 1 + S)."""
+        found = [self.weight * self._rows(light)]
+        for number in range(len(CLASSES)):
+            only = np.zeros(len(CLASSES))
+            only[number] = 1.0
+            sent = self.system.received(self.system.reflected(light, only))
+            found.append(self.weight * self._rows(sent))
+        return list(np.stack(found, axis=-1).transpose(1, 0, 2))

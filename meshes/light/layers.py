@@ -4,7 +4,7 @@ A block holds one kind of surface: the pixels that show it and, filtered over ea
 in which its light can move. A picture is blocks times coefficients, added up over the pixels.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,7 +40,10 @@ class Block:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Layers:
-    """All blocks of one view under one lighting."""
+    """All blocks of one view under one lighting.
+
+    Blocks that show in the same pixels follow each other and hold the same array ``pixels``.
+    """
 
     width: int
     height: int
@@ -94,7 +97,29 @@ def layers(gbuffer: GBuffer, transport: Transport, mask: Floats | None = None) -
             only = np.zeros((1, len(where.lamps)))
             only[0, number] = lamp.luminance
             blocks.append(Block(surface="lamp", zone="area", pixels=pixels, values=share[:, None], mix=only))
-    return Layers(width=gbuffer.width, height=gbuffer.height, blocks=tuple(blocks))
+    return Layers(
+        width=gbuffer.width, height=gbuffer.height, blocks=_together(blocks, gbuffer.width * gbuffer.height)
+    )
+
+
+def _together(blocks: list[Block], pixels: int) -> tuple[Block, ...]:
+    """Blocks cut so that those which share a pixel share all their pixels: a picture then writes each pixel
+    once. Blocks of one part of the picture follow each other and hold the very same array of pixels.
+    """
+    kinds = np.zeros(pixels, np.int64)
+    for number, block in enumerate(blocks):
+        kinds[block.pixels] |= 1 << number
+    found: list[Block] = []
+    order = np.argsort(kinds, kind="stable").astype(np.int32)
+    ordered = kinds[order]
+    starts = np.flatnonzero(np.diff(ordered, prepend=-1))
+    for start, stop in zip(starts, [*starts[1:], pixels], strict=True):
+        kind, shared = int(ordered[start]), order[start:stop]
+        for number, block in enumerate(blocks):
+            if kind >> number & 1:
+                rows = np.searchsorted(block.pixels, shared)
+                found.append(replace(block, pixels=shared, values=block.values[rows]))
+    return tuple(found)
 
 
 def _block(

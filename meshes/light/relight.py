@@ -5,11 +5,12 @@ Y = L, whatever the scale of the given spectrum and observer.
 """
 
 from collections.abc import Mapping
+from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
 
-from meshes.light.layers import Layers
+from meshes.light.layers import Block, Layers
 from meshes.light.polygon import Array
 from meshes.light.system import CLASSES
 from meshes.light.transport import Transport
@@ -61,29 +62,41 @@ def coefficients(
     """
     columns = column_coefficients(transport, reflectance, lamp_spd, observer)
     lamps = np.stack([lamp_observer(spd, observer).sum(axis=0) for spd in lamp_spd])
-    found = []
+    known: dict[tuple[str, str, int], Array] = {}
     for block in layers.blocks:
-        if block.surface == "lamp":
-            found.append(block.mix @ lamps)
-            continue
-        if block.surface == "room":
-            last = np.ones(reflectance.shape[1])
-        elif block.zone != "area" and zones is not None and block.surface in zones:
-            last = zones[block.surface][0 if block.zone == "early" else 1]
-        else:
-            last = reflectance[SURFACE_ID[block.surface]]
-        found.append(block.mix @ np.einsum("cwk,w->ck", columns, last / np.pi))
-    return np.concatenate(found).astype(np.float32)
+        key = (block.surface, block.zone, id(block.mix))
+        if key not in known:
+            known[key] = _counts(block, columns, lamps, reflectance, zones or {})
+    each = [known[(block.surface, block.zone, id(block.mix))] for block in layers.blocks]
+    return np.concatenate(each).astype(np.float32)
+
+
+def _counts(block: Block, columns: Array, lamps: Array, reflectance: Array, zones: Zones) -> Array:
+    """What each layer of one block counts for (r, 3)."""
+    if block.surface == "lamp":
+        return np.asarray(block.mix @ lamps)
+    if block.surface == "room":
+        last = np.ones(reflectance.shape[1])
+    elif block.zone != "area" and block.surface in zones:
+        last = zones[block.surface][0 if block.zone == "early" else 1]
+    else:
+        last = reflectance[SURFACE_ID[block.surface]]
+    return np.asarray(block.mix @ np.einsum("cwk,w->ck", columns, last / np.pi, optimize=True))
 
 
 def picture(layers: Layers, weights: NDArray[np.float32]) -> NDArray[np.float32]:
     """The picture (height, width, 3) float32, XYZ [cd/m2] scene-linear: layers times ``weights``."""
     found = np.zeros((layers.height * layers.width, 3), np.float32)
     start = 0
-    for block in layers.blocks:
-        r = block.values.shape[1]
-        found[block.pixels] += block.values @ weights[start : start + r]
-        start += r
+    for _, together in groupby(layers.blocks, key=lambda block: id(block.pixels)):
+        total: NDArray[np.float32] | None = None
+        for block in together:
+            r = block.values.shape[1]
+            part = block.values @ weights[start : start + r]
+            total = part if total is None else np.add(total, part, out=total)
+            where = block.pixels
+            start += r
+        found[where] = total
     return found.reshape(layers.height, layers.width, 3)
 
 

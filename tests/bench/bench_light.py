@@ -1,0 +1,110 @@
+"""How long light takes, beside references of the same run: ``PYTHONPATH=.:tests python
+tests/bench/bench_light.py``.
+
+Prints one JSON object; exits with 1 when a target is missed. Processor time of one process is counted, so
+that other work on the machine weighs little; the next finish is held against one read of its layers and one
+sRGB encoding of the picture, both timed here.
+"""
+
+import json
+import os
+import resource
+import sys
+from collections.abc import Callable
+from fractions import Fraction
+from time import process_time
+
+os.environ.setdefault("PYOPENGL_PLATFORM", "egl")
+
+import numpy as np
+from reference.scenes import BLACK, OAK, finish
+
+from finishes.adaptation import encode_srgb
+from finishes.lamps import observer
+from meshes.layout.setout import SetOut, set_out
+from meshes.layout.spacing import Panels, Slats
+from meshes.layout.survey import Wall
+from meshes.light.layers import layers
+from meshes.light.presets import default_lightings
+from meshes.light.relight import coefficients, picture
+from meshes.light.room import Room
+from meshes.light.transport import solve_lighting
+from meshes.solids.scene import build
+from meshes.stills.camera import camera
+from meshes.stills.raster import raster
+
+WIDTH, HEIGHT = 1600, 900
+
+
+def wall(slats: int) -> SetOut:
+    """Slats of 40 mm every 56 mm; a long room has its wall cut into as many."""
+    width = 56 * slats - 16
+    return set_out(
+        wall=Wall(width_mm=Fraction(min(width, 60_000)), height_mm=Fraction(2550)),
+        openings=(),
+        zones=(),
+        slats=Slats(
+            width_mm=Fraction(40) if width <= 60_000 else Fraction(20),
+            depth_mm=Fraction(20),
+            gap_mm=Fraction(16) if width <= 60_000 else Fraction(10),
+        ),
+        panels=Panels(),
+    )
+
+
+def fastest(times: int, call: Callable[[], object]) -> float:
+    """Processor seconds of the fastest of several runs."""
+    taken = []
+    for _ in range(times):
+        begun = process_time()
+        call()
+        taken.append(process_time() - begun)
+    return min(taken)
+
+
+def main() -> int:
+    room = Room()
+    found: dict[str, float] = {}
+    solved = {}
+    for slats in (75, 2000):
+        made = wall(slats)
+        evening = default_lightings(made.wall_width, made.wall_height, room)[1]
+        solved[slats] = solve_lighting((made,), room, evening)
+        found[f"solve_{slats}_s"] = fastest(2, lambda m=made, e=evening: solve_lighting((m,), room, e))
+    made = wall(75)
+    scene = build((made,), room)
+    samples = raster(scene, camera("front", scene, WIDTH / HEIGHT), WIDTH, HEIGHT)
+    mask = np.full(len(samples), 0.4, np.float32)
+    found["samples"] = len(samples)
+    found["layers_1600x900_s"] = fastest(3, lambda: layers(samples, solved[75], mask))
+    seen = layers(samples, solved[75], mask)
+    reflectance, spd = finish(OAK, BLACK), np.ones((len(solved[75].reduced), 41))
+    seeing = observer()
+
+    def next_finish() -> np.ndarray:
+        weights = coefficients(seen, solved[75], reflectance, spd, seeing)
+        linear = picture(seen, weights)
+        return (encode_srgb(linear / 100) * 255 + 0.5).astype(np.uint8)
+
+    linear = picture(seen, coefficients(seen, solved[75], reflectance, spd, seeing)) / 100
+    found["layer_bytes"] = sum(block.values.nbytes + block.pixels.nbytes for block in seen.blocks)
+    found["next_finish_s"] = fastest(5, next_finish)
+    found["read_layers_s"] = fastest(5, lambda: [float(block.values.sum()) for block in seen.blocks])
+    found["encode_s"] = fastest(5, lambda: (encode_srgb(linear) * 255 + 0.5).astype(np.uint8))
+    found["next_finish_over_references"] = found["next_finish_s"] / (
+        found["read_layers_s"] + found["encode_s"]
+    )
+    found["peak_mb"] = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    found["error_bar"] = solved[75].worst_residual
+    print(json.dumps({name: round(value, 5) for name, value in found.items()}, indent=1))
+    kept = (
+        found["solve_75_s"] + found["layers_1600x900_s"] <= 2.0
+        and found["solve_2000_s"] <= found["solve_75_s"] * 2000 / 75
+        and found["next_finish_over_references"] <= 4.0
+        and found["peak_mb"] <= 600
+    )
+    return 0 if kept else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())
