@@ -8,6 +8,7 @@ import io
 from collections.abc import Iterator
 from contextlib import contextmanager
 from fractions import Fraction
+from threading import Lock
 
 from ezdxf import units
 from ezdxf._options import options
@@ -41,6 +42,8 @@ LATH_MM = 60
 """Height of the strip that a run is drawn on: a lath to stick it to."""
 LETTERING_MM = 5
 FIXING_RADIUS_MM = 2.5
+_ONE_AT_A_TIME = Lock()
+"""ezdxf keeps its options for the whole process."""
 
 
 def panel_dxf(set_out: SetOut, panel: Panel, *, title: str) -> bytes:
@@ -131,15 +134,16 @@ def _check_square(space: Modelspace, corner: tuple[float, float]) -> None:
 @contextmanager
 def _drawing() -> Iterator[tuple[Drawing, Modelspace]]:
     """A new drawing in millimetres; ezdxf is told to write no time and no random names."""
-    before = options.write_fixed_meta_data_for_testing
-    options.write_fixed_meta_data_for_testing = True
-    try:
-        document = new("R2010", units=units.MM)
-        for name, (colour, meaning) in LAYERS.items():
-            document.layers.add(name, color=colour).description = meaning
-        yield document, document.modelspace()
-    finally:
-        options.write_fixed_meta_data_for_testing = before
+    with _ONE_AT_A_TIME:
+        before = options.write_fixed_meta_data_for_testing
+        options.write_fixed_meta_data_for_testing = True
+        try:
+            document = new("R2010", units=units.MM)
+            for name, (colour, meaning) in LAYERS.items():
+                document.layers.add(name, color=colour).description = meaning
+            yield document, document.modelspace()
+        finally:
+            options.write_fixed_meta_data_for_testing = before
 
 
 def _bytes(document: Drawing) -> bytes:
