@@ -4,7 +4,7 @@ from pathlib import Path
 
 from flask import Flask
 
-from viewer import api, guard, pages
+from viewer import access, api, guard, pages
 from viewer.services import Services
 from viewer.settings import Settings, load
 
@@ -21,6 +21,7 @@ def make(settings: Settings | None = None) -> Flask:
     app.json.sort_keys = False  # type: ignore[attr-defined] # answers keep the order they are documented in
     Services(settings).init_app(app)
     guard.init_app(app)
+    access.init_app(app)
     api.init_app(app)
     pages.init_app(app)
     return app

@@ -12,9 +12,9 @@ from flask import Flask, Response, abort, g, request
 from viewer.clock import elapsed_s
 from viewer.log import event, new_request_id, request_id
 from viewer.services import services
+from viewer.settings import LOCAL_NAMES
 
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
-LOCAL_NAMES = frozenset({"127.0.0.1", "localhost", "::1"})
 
 
 def _host_name(host: str) -> str:
@@ -25,10 +25,14 @@ def _host_name(host: str) -> str:
 
 
 def _known_host(host: str) -> bool:
-    return _host_name(host) in LOCAL_NAMES | {services().settings.host.lower()}
+    settings = services().settings
+    public = {urlsplit(settings.public_url).hostname} if settings.public_url else set()
+    return _host_name(host) in LOCAL_NAMES | {settings.host.lower()} | public
 
 
 def _own_origin(origin: str) -> bool:
+    if origin == services().settings.public_url:
+        return True  # behind a proxy that speaks HTTPS for us, the scheme is the proxy's
     parts = urlsplit(origin)
     return parts.scheme == request.scheme and parts.netloc.lower() == request.host.lower()
 
@@ -43,6 +47,9 @@ def _check_request() -> None:
         return
     origin = request.headers.get("Origin")
     site = request.headers.get("Sec-Fetch-Site", "same-origin")
+    if origin == "null" and request.headers.get("Sec-Fetch-Site") == "same-origin":
+        # a form of a page that sends no referrer: the browser hides the origin and vouches for it here
+        origin = None
     # a browser sends Origin with every write to another site; other programs need send neither header
     if (origin is not None and not _own_origin(origin)) or site != "same-origin":
         abort(403)
@@ -71,7 +78,7 @@ def _finish_response(response: Response) -> Response:
     response.headers.setdefault("Content-Security-Policy", policy(g.get("csp_nonce", "")))
     response.headers["X-Content-Type-Options"] = "nosniff"
     response.headers["X-Frame-Options"] = "DENY"
-    response.headers["Referrer-Policy"] = "same-origin"
+    response.headers.setdefault("Referrer-Policy", "same-origin")
     response.headers["Cross-Origin-Opener-Policy"] = "same-origin"
     response.headers["Cross-Origin-Resource-Policy"] = "same-origin"
     response.headers["X-Request-Id"] = request_id.get()

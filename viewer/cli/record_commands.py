@@ -47,7 +47,7 @@ def ready_store(*, demo: bool) -> None:
             problem = "the program is reachable from elsewhere, but nobody can sign in: slatwright owner NAME"
             raise RefusedError([("account", problem)])
         if demo:
-            store.kept_job(check_text(demo_bytes()).document)
+            store.jobs.keep_as("demo", check_text(demo_bytes()).document)
     finally:
         store.close()
 

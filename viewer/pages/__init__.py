@@ -4,7 +4,7 @@ from gettext import gettext, ngettext
 
 from flask import Flask
 
-from viewer.pages import jobs, opened, parts, static_files
+from viewer.pages import client, jobs, offers, opened, parts, stages, static_files
 
 
 def init_app(app: Flask) -> None:
@@ -14,5 +14,7 @@ def init_app(app: Flask) -> None:
     opened.init_app(app)
     app.register_blueprint(jobs.blueprint)
     app.register_blueprint(parts.blueprint)
+    for signing in (offers.blueprint, stages.blueprint, client.client, client.link):
+        app.register_blueprint(signing)
     app.jinja_env.globals |= {"_": gettext, "ngettext": ngettext}
     app.jinja_env.globals["three_address"] = "/static/vendor/three.module.js"

@@ -1,5 +1,6 @@
 """An offer: what the client is shown, may choose from, and signs; and the decision that answers it."""
 
+import itertools
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -42,18 +43,27 @@ class Picture(Frozen):
 
 
 class Offer(Frozen):
-    """One offer. ``job_digest`` is the hash of the job's document; ``price`` None means that it is hidden."""
+    """One offer. ``job_digest`` is the hash of the job's document; ``price`` None means that it is hidden.
 
+    ``maker`` is who offers, as the client is to read it. ``pictures``: as ``wanted_pictures``.
+    """
+
+    maker: Annotated[str, Field(max_length=200)] = ""
     job_digest: Digest
     job_format: Literal[1] = 1
     finishes: Annotated[tuple[str, ...], Field(min_length=1, max_length=3)]
-    lightings: Annotated[tuple[str, ...], Field(min_length=1)]
+    lightings: Annotated[tuple[str, ...], Field(min_length=1, max_length=4)]
+    views: Annotated[tuple[str, ...], Field(min_length=1)] = ("front", "close")
     pictures: tuple[Picture, ...] = ()
     price: Price | None = None
     excluded: tuple[Sentence, ...] = ()
     lines: tuple[OfferLine, ...]
     tolerances: Tolerances = Tolerances()
     expires: Day
+
+    def wanted_pictures(self) -> tuple[tuple[str, str, str], ...]:
+        """(finish, lighting, view) of every still of the offer, finish by finish."""
+        return tuple(itertools.product(self.finishes, self.lightings, self.views))
 
 
 class Choice(Frozen):

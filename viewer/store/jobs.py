@@ -3,11 +3,13 @@
 import json
 import secrets
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 from sqlalchemy import Engine, select
+from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from viewer.job.canonical import digest
@@ -93,11 +95,11 @@ class JobStore:
             raise JobUnknownError(job_id)
         return row
 
-    def add(self, document: Mapping[str, Any]) -> StoredJob:
-        """Keep a new job."""
+    def add(self, document: Mapping[str, Any], *, job_id: str | None = None) -> StoredJob:
+        """Keep a new job, under an id of its own unless one is given."""
         now = moment(self.now())
         row = JobRow(
-            id=secrets.token_hex(16),
+            id=job_id or secrets.token_hex(16),
             name=_name_of(document),
             document=json.dumps(document, ensure_ascii=False),
             created_at=now,
@@ -122,6 +124,15 @@ class JobStore:
             row.changed_at = moment(self.now())
             session.flush()
             return _stored(row)
+
+    def keep_as(self, job_id: str, document: Mapping[str, Any]) -> StoredJob:
+        """The job of that id, made from a document if there is none yet: the built-in job, say."""
+        try:
+            return self.get(job_id, deleted_too=True)
+        except JobUnknownError:
+            with suppress(IntegrityError):  # another process was first
+                return self.add(document, job_id=job_id)
+        return self.get(job_id, deleted_too=True)
 
     def copy(self, job_id: str, *, name: str) -> StoredJob:
         """A new job with the document of another under another name; records and offers stay behind."""
@@ -151,6 +162,16 @@ class JobStore:
                 row = VersionRow(job_id=job_id, digest=found, document=text, kept_at=moment(self.now()))
                 session.add(row)
         return found
+
+    def version(self, job_id: str, wanted: str) -> Mapping[str, Any]:
+        """The kept state with that hash. Raises ``JobUnknownError``."""
+        query = select(VersionRow).where(VersionRow.job_id == job_id, VersionRow.digest == wanted)
+        with Session(self.engine) as session:
+            row = session.scalar(query)
+            if row is None:
+                raise JobUnknownError(wanted)
+            found: Mapping[str, Any] = json.loads(row.document)
+            return found
 
     def versions(self, job_id: str) -> tuple[tuple[str, str, Mapping[str, Any]], ...]:
         """Kept states of a job, oldest first: (hash, kept at, document)."""

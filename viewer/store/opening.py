@@ -1,18 +1,16 @@
 """The store as the application works with it: database opened and migrated, key at hand."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import Any
 
 from sqlalchemy import Engine
 
-from viewer.job.canonical import digest
 from viewer.signoff.keys import load_or_make
 from viewer.store.accounts import AccountStore
 from viewer.store.database import default_url, engine_for, migrate
-from viewer.store.jobs import JobStore, StoredJob
+from viewer.store.jobs import JobStore
 from viewer.store.offers import OfferStore
 from viewer.store.photos import PhotoStore
 from viewer.store.records import RecordStore
@@ -32,17 +30,6 @@ class Store:
     def close(self) -> None:
         """Give back the database's connections."""
         self.engine.dispose()
-
-    def kept_job(self, document: Mapping[str, Any]) -> StoredJob:
-        """The job with exactly this document, kept anew if it is not there: the built-in job, say."""
-        wanted = digest(document)
-        before = None
-        while page := self.jobs.page(before=before):
-            for job in page:
-                if digest(job.document) == wanted:
-                    return job
-            before = (page[-1].changed_at, page[-1].id)
-        return self.jobs.add(document)
 
 
 def open_store(data_dir: Path, database_url: str | None, now: Callable[[], datetime]) -> Store:

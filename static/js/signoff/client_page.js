@@ -1,0 +1,54 @@
+/** The client's page: the picture follows the choice, a place in it can be marked, a signature drawn. */
+import { OrbitCamera } from "../orbit_camera.js";
+import { orbitData } from "../orbit_data.js";
+import { Picture } from "../picture.js";
+import { Marks } from "./marks.js";
+import { startPads } from "./signature_pad.js";
+
+const orbit = orbitData(document);
+/** @type {string[]} */
+const views = JSON.parse(document.getElementById("offer-views")?.textContent ?? "[]");
+
+/** @param {string} name @returns {string} */
+function chosen(name) {
+  const input = document.querySelector(`input[name="${name}"]:checked`);
+  return input instanceof HTMLInputElement ? input.value : "0";
+}
+
+/** Place of the chosen still among the pictures of the offer. */
+function pictureNumber() {
+  const place = Number(chosen("finish")) * orbit.lightings.length + Number(chosen("lighting"));
+  return place * views.length + Math.max(0, views.indexOf(chosen("view")));
+}
+
+function start() {
+  const figure = /** @type {HTMLElement} */ (document.querySelector(".picture"));
+  const picture = new Picture(figure, orbit, new OrbitCamera(orbit.space));
+  const marks = new Marks(
+    figure,
+    /** @type {HTMLFormElement} */ (document.querySelector("[data-remark]")),
+    document.querySelectorAll("[data-said-picture]"),
+  );
+  const show = () => {
+    picture.show({ finish: chosen("finish"), lighting: chosen("lighting"), view: chosen("view") });
+    marks.show(pictureNumber());
+  };
+  document.querySelector("[data-offer]")?.addEventListener("change", (event) => {
+    const input = event.target;
+    const picks = ["finish", "lighting", "view"];
+    if (input instanceof HTMLInputElement && picks.includes(input.name)) show();
+  });
+  marks.addEventListener("wanted", () => {
+    if (picture.switch.getAttribute("aria-pressed") !== "true" && !picture.switch.hidden) picture.switch.click();
+  });
+  picture.switch.addEventListener("click", () =>
+    marks.onStill(picture.switch.getAttribute("aria-pressed") === "true"),
+  );
+  startPads(document);
+  const told = document.querySelector("[data-told]");
+  if (told instanceof HTMLElement) told.focus();
+  show();
+  picture.start();
+}
+
+start();

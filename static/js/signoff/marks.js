@@ -1,0 +1,128 @@
+/**
+ * Places in a still: those that were remarked on, and the one that is being marked. A place is a share of the
+ * picture's width and height from its upper left corner; arrow keys move it where there is no pointer.
+ *
+ * Event: "wanted" when somebody wants to mark and the still must show.
+ */
+const STEP = 0.02;
+
+export class Marks extends EventTarget {
+  /**
+   * @param {HTMLElement} figure
+   * @param {HTMLFormElement | null} form
+   * @param {NodeListOf<Element>} said
+   */
+  constructor(figure, form, said) {
+    super();
+    this.form = form;
+    this.said = [...said].filter((item) => item instanceof HTMLElement);
+    this.numbers = new Map([...document.querySelectorAll(".said > li")].map((item, place) => [item, place + 1]));
+    this.layer = document.createElement("div");
+    this.layer.className = "marks";
+    /** @type {HTMLElement} */ (figure.querySelector("[data-view]")).append(this.layer);
+    this.picture = 0;
+    this.still = true;
+    this.on = false;
+    this.x = 0.5;
+    this.y = 0.5;
+    const button = form?.querySelector("[data-mark]");
+    if (button instanceof HTMLButtonElement) {
+      this.button = button;
+      button.hidden = false;
+      button.addEventListener("click", () => this.#toggle());
+    }
+    this.layer.addEventListener("pointerdown", (event) => this.#point(event));
+    this.layer.addEventListener("keydown", (event) => this.#key(event));
+  }
+
+  /** @param {number} picture number of the still that is chosen */
+  show(picture) {
+    if (this.on && picture !== this.picture) this.#toggle();
+    this.picture = picture;
+    this.#draw();
+  }
+
+  /** @param {boolean} still whether the still stands there, not the turning view */
+  onStill(still) {
+    this.still = still;
+    if (!still && this.on) this.#toggle();
+    this.#draw();
+  }
+
+  #toggle() {
+    this.on = !this.on;
+    this.button?.setAttribute("aria-pressed", String(this.on));
+    this.layer.toggleAttribute("data-on", this.on);
+    if (this.on) {
+      this.dispatchEvent(new Event("wanted"));
+      this.still = true;
+      this.layer.tabIndex = 0;
+      this.layer.setAttribute("role", "application");
+      this.layer.setAttribute("aria-label", "Place in the still. Arrow keys move it.");
+      this.#set(this.x, this.y);
+      this.layer.focus();
+    } else {
+      for (const name of ["tabindex", "role", "aria-label"]) this.layer.removeAttribute(name);
+      this.#fill("", "", "");
+      this.#draw();
+    }
+  }
+
+  /** @param {PointerEvent} event */
+  #point(event) {
+    if (!this.on) return;
+    const box = this.layer.getBoundingClientRect();
+    this.#set((event.clientX - box.left) / box.width, (event.clientY - box.top) / box.height);
+  }
+
+  /** @param {KeyboardEvent} event */
+  #key(event) {
+    const moves = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
+    const move = moves[/** @type {keyof typeof moves} */ (event.key)];
+    if (!move || !this.on) return;
+    event.preventDefault();
+    this.#set(this.x + move[0] * STEP, this.y + move[1] * STEP);
+  }
+
+  /** @param {number} x @param {number} y */
+  #set(x, y) {
+    this.x = Math.min(1, Math.max(0, x));
+    this.y = Math.min(1, Math.max(0, y));
+    this.#fill(String(this.picture), this.x.toFixed(4), this.y.toFixed(4));
+    this.#draw();
+  }
+
+  /** @param {string} picture @param {string} x @param {string} y */
+  #fill(picture, x, y) {
+    for (const [name, value] of Object.entries({ picture, x, y })) {
+      const input = this.form?.querySelector(`[data-remark-${name}]`);
+      if (input instanceof HTMLInputElement) input.value = value;
+    }
+    const words = this.form?.querySelector("[data-mark-words]");
+    if (words) {
+      words.textContent = x
+        ? `${Math.round(Number(x) * 100)} % from the left, ${Math.round(Number(y) * 100)} % from the top`
+        : "";
+    }
+  }
+
+  #draw() {
+    this.layer.replaceChildren();
+    this.layer.hidden = !this.still;
+    for (const item of this.said) {
+      if (Number(item.dataset.saidPicture) === this.picture) {
+        this.#ring(Number(item.dataset.saidX), Number(item.dataset.saidY), String(this.numbers.get(item) ?? ""));
+      }
+    }
+    if (this.on) this.#ring(this.x, this.y, "+");
+  }
+
+  /** @param {number} x @param {number} y @param {string} sign */
+  #ring(x, y, sign) {
+    const ring = document.createElement("span");
+    ring.textContent = sign;
+    ring.style.left = `${x * 100}%`;
+    ring.style.top = `${y * 100}%`;
+    this.layer.append(ring);
+  }
+}

@@ -1,0 +1,31 @@
+/** One offer for its maker: says how far the pictures are, and shows the rest once they are there. */
+const PAUSE_MS = 1500;
+
+/** @param {HTMLElement} part @param {string} offer */
+async function follow(part, offer) {
+  const words = part.querySelector("[data-progress-words]");
+  const bar = part.querySelector("progress");
+  for (;;) {
+    const answer = await fetch(`/offers/${offer}/state`);
+    if (!answer.ok) return;
+    const state = await answer.json();
+    if (state.done === state.wanted) {
+      window.location.reload();
+      return;
+    }
+    if (bar) bar.value = state.done;
+    if (words) {
+      const left = state.left_s > 0 ? `, about ${Math.ceil(state.left_s)} s for those under way` : "";
+      words.textContent = `${state.done} of ${state.wanted} pictures are made${left}${state.fault ? `: ${state.fault}` : ""}`;
+    }
+    await new Promise((resume) => setTimeout(resume, PAUSE_MS));
+  }
+}
+
+const part = document.querySelector("[data-progress]");
+if (part instanceof HTMLElement && part.dataset.progress) follow(part, part.dataset.progress);
+
+const link = document.querySelector("[data-link]");
+if (link instanceof HTMLInputElement) {
+  link.addEventListener("focus", () => link.select());
+}

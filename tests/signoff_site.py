@@ -1,0 +1,95 @@
+"""An application with an offer in it, whose stills are made by a stand-in so that no picture is drawn."""
+
+import io
+import re
+from collections.abc import Callable
+from concurrent.futures import Executor, Future
+from pathlib import Path
+from typing import Any
+
+from flask import Flask
+from flask.testing import FlaskClient
+from PIL import Image
+
+from viewer.app import make
+from viewer.services import KEY
+from viewer.settings import load
+from viewer.stills_service import StillsService
+from viewer.stills_worker import Outcome
+
+
+class AtOnce(Executor):
+    """Hands out a small grey picture at once; the number of the order is its tone."""
+
+    def submit(self, fn: Callable[..., Any], /, *args: Any, **kwargs: Any) -> Future[Any]:
+        future: Future[Any] = Future()
+        stream = io.BytesIO()
+        Image.new("RGB", (60, 40), (10 * (args[0] % 20),) * 3).save(stream, "JPEG")
+        future.set_result(Outcome(data=stream.getvalue()))
+        return future
+
+
+def site(folder: Path, **settings: str) -> Flask:
+    """An application with its own data folder; ``settings`` by their names in lower case."""
+    environment = {
+        "SLATWRIGHT_DATA_DIR": str(folder / "data"),
+        "SLATWRIGHT_CACHE_DIR": str(folder / "cache"),
+        "SLATWRIGHT_STATE_DIR": str(folder / "state"),
+        **{f"SLATWRIGHT_{name.upper()}": value for name, value in settings.items()},
+    }
+    app = make(load(environment))
+    app.testing = True
+    services = app.extensions[KEY]
+    services.__dict__["stills"] = StillsService(services.settings, executor=AtOnce)
+    return app
+
+
+def token(client: FlaskClient, address: str, **more: Any) -> str:
+    """The form token that a page carries."""
+    found = re.search(r'name="form_token" value="([0-9a-f]{64})"', client.get(address, **more).text)
+    assert found, address
+    return found[1]
+
+
+OFFER = {
+    "finish": ["Walnut on ash", "Honey on pine"],
+    "lighting": ["day", "evening"],
+    "price_shown": "yes",
+    "price": "3480.00",
+    "currency": "EUR",
+    "tax_included": "yes",
+    "excluded": "Electrical work",
+    "maker": "Invented Joinery",
+    "expires": "",
+    "line": ["off_cut", "gap", "sockets"],
+}
+
+
+def make_offer(app: Flask, client: FlaskClient, job: str = "demo", **changed: Any) -> str:
+    """The id of a new offer with all its pictures."""
+    from viewer.clock import utc_now
+
+    form = {**OFFER, "expires": utc_now().date().isoformat(), **changed}
+    form["form_token"] = token(client, f"/jobs/{job}/offers")
+    answer = client.post(f"/jobs/{job}/offers", data=form)
+    assert answer.status_code == 302, answer.text
+    offer_id = answer.headers["Location"].split("/")[-2]
+    for _again in range(4):
+        client.get(f"/offers/{offer_id}/")
+    assert app.extensions[KEY].store.offers.get(offer_id).document["pictures"]
+    return offer_id
+
+
+def signature(**changed: Any) -> dict[str, Any]:
+    """A filled-in signature without its form token."""
+    from viewer.clock import utc_now
+
+    return {
+        "finish": "1",
+        "ticked": ["off_cut", "gap", "sockets"],
+        "seen_by_day": "yes",
+        "off_cut": "OC-7",
+        "name": "B. Client (invented)",
+        "signed_on": utc_now().date().isoformat(),
+        **changed,
+    }

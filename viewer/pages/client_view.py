@@ -1,0 +1,153 @@
+"""What the client's page shows, as plain values for its template."""
+
+from collections.abc import Sequence
+from gettext import gettext as _
+from typing import Any
+
+from markupsafe import Markup
+from werkzeug.datastructures import MultiDict
+
+from viewer.clock import utc_now
+from viewer.drawings.elevation import elevation
+from viewer.drawings.figures import figure
+from viewer.job.reading import Problem
+from viewer.pages import words
+from viewer.pages.job_view import LEVELS_MM, finish_words, script_json
+from viewer.pages.offered import Offered
+from viewer.pages.opened import first_entries
+from viewer.pages.record_words import shown_name
+from viewer.services import services
+from viewer.signoff.agreed import Fact
+from viewer.signoff.keys import fingerprint
+from viewer.signoff.offer import Offer, Price
+
+FIRST_FACTS = ("gap", "slat_width", "slat_depth", "count", "build_up", "ends")
+"""What most clients ask for; the rest stands behind one press."""
+
+
+def client_page(on: Offered, *, problems: Sequence[Problem], form: MultiDict[str, str]) -> dict[str, Any]:
+    """Values of ``signoff_client.html``; ``form`` is what was typed before, when there are problems."""
+    names = first_entries()
+    checked = form.get("finish", "0") if problems else "0"
+    facts = on.facts(on.finishes[0][1])
+    return {
+        "name": on.job.name,
+        "maker": on.offer.maker,
+        "offer": on.offer,
+        "state": on.state,
+        "own_screen": on.family == "client",
+        "back": f"/offers/{on.stored.id}/" if on.family == "client" else "",
+        "problems": [(field, problem_words(field), message) for field, message in problems],
+        "form": form if problems else MultiDict(),
+        "still": {
+            "src": on.address("picture", number=0),
+            "words": words.foot(
+                on.finishes[0][0], on.lightings[0].name, on.studio.appearance(on.finishes[0][1]).state
+            ),
+        },
+        "views": [
+            {"key": key, "name": words.view_names()[key], "checked": key == on.offer.views[0]}
+            for key in on.offer.views
+        ],
+        "lightings": [
+            {"key": str(number), "name": one.name, "checked": number == 0}
+            for number, one in enumerate(on.lightings)
+        ],
+        "finishes": [
+            {
+                "key": str(number),
+                "name": label,
+                "make": finish_words(finish, names),
+                "state": on.studio.appearance(finish).state,
+                "band": on.address("band", number=number),
+                "checked": str(number) == checked,
+            }
+            for number, (label, finish) in enumerate(on.finishes)
+        ],
+        "elevations": [
+            {
+                level: Markup(elevation(set_out, zones=on.job.zones, width_mm=width, height_mm=height))
+                for level, (width, height) in LEVELS_MM.items()
+            }
+            for set_out in on.studio.scene.set_outs
+        ],
+        "facts": [fact_row(fact) for fact in facts if _is_first(fact)],
+        "more_facts": [fact_row(fact) for fact in facts if not _is_first(fact) and measured(fact)],
+        "price": price_words(on.offer.price) if on.offer.price else "",
+        "orbit": script_json(on.orbit()),
+        "pictures": [
+            {"src": on.address("picture", number=number), "words": picture_words(on.offer, number)}
+            for number in range(len(on.offer.pictures))
+        ],
+        "remarks": services().store.offers.remarks(on.stored.id),
+        "sign": f"{on.address('signing').partition('?')[0]}",
+        "remark": f"{on.address('remark').partition('?')[0]}",
+        "record": on.address("record").partition("?")[0] if on.stored.signed_place is not None else "",
+        "sheet": on.address("sheet").partition("?")[0] if on.complete else "",
+        "signed": signed_words(on),
+        "fingerprint": fingerprint(services().store.records.signer.public),
+        "today": utc_now().date().isoformat(),
+    }
+
+
+def _is_first(fact: Fact) -> bool:
+    return fact.name.rpartition(".")[2] in FIRST_FACTS and fact.name.count(".") == 1
+
+
+def measured(fact: Fact) -> bool:
+    """Facts of the walls; finish and price stand elsewhere on page and sheet."""
+    return not fact.name.startswith(("finish.", "price"))
+
+
+def fact_row(fact: Fact) -> dict[str, str]:
+    """A fact as a reading, with what it may differ by."""
+    value = fact.value if isinstance(fact.value, str) else figure(fact.value)
+    return {
+        "what": fact.words,
+        "amount": value,
+        "unit": fact.unit,
+        "note": f"± {figure(fact.tolerance)}" if fact.tolerance else "",
+    }
+
+
+def price_words(price: Price) -> str:
+    """The price in one line."""
+    tax = _("tax included") if price.tax_included else _("plus tax")
+    return f"{price.amount} {price.currency}, {tax}"
+
+
+def picture_words(offer: Offer, number: int) -> str:
+    """What a still of the offer shows."""
+    picture = offer.pictures[number]
+    view = words.view_names().get(picture.view, picture.view)
+    return f"{picture.finish}, {picture.lighting}, {view}"
+
+
+def signed_words(on: Offered) -> str:
+    """Who signed what and when; empty for an offer that is not signed."""
+    if on.stored.signed_place is None:
+        return ""
+    records = services().store.records
+    entry = records.entries(on.stored.job_id)[on.stored.signed_place]
+    choice = entry.sections["choice"]
+    return _("Signed on {date} by {name}: {finish}, off-cut {off_cut}.").format(
+        date=choice["signed_on"],
+        name=shown_name(entry.sections["client"]["name"], records.personal(on.stored.job_id)),
+        finish=choice["finish"],
+        off_cut=choice["off_cut"],
+    )
+
+
+def problem_words(field: str) -> str:
+    """The label of the field that a problem belongs to."""
+    return {
+        "finish": _("Finish"),
+        "name": _("Name"),
+        "signed_on": _("Date"),
+        "off_cut": _("Off-cut number"),
+        "seen_by_day": _("Off-cut seen"),
+        "ticked": _("What I know"),
+        "drawn": _("Signature"),
+        "paper": _("Signed sheet"),
+        "words": _("Remark"),
+    }.get(field.partition("[")[0], field)

@@ -1,0 +1,54 @@
+"""Pictures that people send: looked into, decoded apart from the application, encoded afresh.
+
+The bytes are opened in a process of its own with little memory and time, by an explicit list of formats; what
+comes back is a new file with nothing of the old one but its pixels: no place, no camera, no comment.
+"""
+
+import multiprocessing
+
+from viewer.uploads_worker import Reading, answer, read_photo, read_signature
+
+MOST_PHOTO_BYTES = 25 << 20
+MOST_SIGNATURE_BYTES = 200_000
+TIMEOUT_S = 60.0
+
+__all__ = ["MOST_PHOTO_BYTES", "MOST_SIGNATURE_BYTES", "UploadError", "photo", "signature"]
+
+
+class UploadError(ValueError):
+    """The bytes cannot be used; the message says what would be accepted."""
+
+
+def photo(data: bytes) -> bytes:
+    """JPEG bytes of a photo sent as JPEG, PNG or WebP. Raises ``UploadError``."""
+    if len(data) > MOST_PHOTO_BYTES:
+        raise UploadError(f"expected at most {MOST_PHOTO_BYTES >> 20} MB")
+    return _apart(read_photo, data)
+
+
+def signature(data: bytes) -> bytes:
+    """PNG bytes, grey, of a signature drawn on our canvas. Raises ``UploadError``."""
+    if len(data) > MOST_SIGNATURE_BYTES:
+        raise UploadError("expected a drawn signature of at most 200 kB")
+    return _apart(read_signature, data)
+
+
+def _apart(read: Reading, data: bytes) -> bytes:
+    context = multiprocessing.get_context("spawn")
+    hears, tells = context.Pipe(duplex=False)
+    process = context.Process(target=answer, args=(read, data, tells), daemon=True)
+    process.start()
+    tells.close()
+    try:
+        result = hears.recv() if hears.poll(TIMEOUT_S) else None
+    except EOFError:  # it died at its limits
+        result = None
+    finally:
+        process.kill()
+        process.join()
+        hears.close()
+    if result is None:
+        raise UploadError("this picture takes more memory or time to open than a photo does")
+    if isinstance(result, str):
+        raise UploadError(result)
+    return bytes(result)
