@@ -4,7 +4,19 @@ from gettext import gettext, ngettext
 
 from flask import Flask
 
-from viewer.pages import client, jobs, offers, opened, parts, stages, static_files
+from viewer.pages import (
+    client,
+    finish,
+    joblist,
+    jobs,
+    offers,
+    opened,
+    parts,
+    set_out,
+    stages,
+    static_files,
+    survey,
+)
 
 
 def init_app(app: Flask) -> None:
@@ -14,6 +26,8 @@ def init_app(app: Flask) -> None:
     opened.init_app(app)
     app.register_blueprint(jobs.blueprint)
     app.register_blueprint(parts.blueprint)
+    for page in (joblist, survey, set_out, finish):
+        app.register_blueprint(page.blueprint)
     for signing in (offers.blueprint, stages.blueprint, client.client, client.link):
         app.register_blueprint(signing)
     app.jinja_env.globals |= {"_": gettext, "ngettext": ngettext}

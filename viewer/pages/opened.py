@@ -63,18 +63,21 @@ class Opened:
 
     def heading(self, page: str) -> dict[str, Any]:
         """Name, date and the way to the job's other pages."""
-        pages = {
-            "job_pages.job": words.page_names()["job"],
-            "job_pages.board": words.page_names()["board"],
-        }
-        return {
-            "name": self.job.name,
-            "revised": self.job.revised,
-            "trail": [
-                (title, url_for(endpoint, name=self.name), endpoint == page)
-                for endpoint, title in pages.items()
-            ],
-        }
+        return {"name": self.job.name, "revised": self.job.revised, "trail": trail(self.name, page)}
+
+
+def trail(name: str, page: str) -> list[tuple[str, str, bool]]:
+    """The pages of a job: words, address, and whether it is the present one."""
+    titles = words.page_names()
+    pages = {
+        "survey_page.survey": titles["survey"],
+        "set_out_page.choices": titles["set_out"],
+        "job_pages.job": titles["job"],
+        "finish_page.finish": titles["finish"],
+        "job_pages.board": titles["board"],
+        "offers.offers": titles["offers"],
+    }
+    return [(title, url_for(endpoint, name=name), endpoint == page) for endpoint, title in pages.items()]
 
 
 def init_app(app: Flask) -> None:

@@ -16,7 +16,14 @@ def view_names() -> dict[str, str]:
 
 def page_names() -> dict[str, str]:
     """The pages of a job."""
-    return {"job": _("Wall"), "board": _("Board"), "finish": _("Finish"), "set_out": _("Set-out")}
+    return {
+        "survey": _("Survey"),
+        "job": _("Wall"),
+        "board": _("Board"),
+        "finish": _("Finish"),
+        "set_out": _("Set-out"),
+        "offers": _("Sign-off"),
+    }
 
 
 def foot_pattern() -> str:

@@ -1,0 +1,69 @@
+"""Every other page of a job, at the bench and on a phone: nothing for axe, nothing too wide, no fault."""
+
+from collections.abc import Callable
+
+import pytest
+from browser_visit import DESK, PHONE, Visit
+from playwright.sync_api import Page
+
+pytestmark = pytest.mark.browser
+
+PAGES = ("/", "/jobs/demo/survey", "/jobs/demo/set-out", "/jobs/demo/finish", "/jobs/demo/board")
+
+
+@pytest.mark.parametrize("size", [DESK, PHONE, (360, 740)])
+@pytest.mark.parametrize("path", PAGES)
+def test_nothing_for_axe_to_find_and_nothing_wider_than_the_page(
+    visit: Callable[..., Visit], axe: Callable[[Page], list[str]], path: str, size: tuple[int, int]
+) -> None:
+    page = visit(path, size).page
+    assert axe(page) == []
+    width, room = page.evaluate("[document.documentElement.scrollWidth, innerWidth]")
+    assert width <= room
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_every_target_is_at_least_24_px(visit: Callable[..., Visit], path: str) -> None:
+    small = visit(path, PHONE).page.evaluate(
+        """() => [...document.querySelectorAll("button, a, select, summary, input:not([type=radio])")]
+          .filter((e) => e.getClientRects().length && !e.matches(".skip, p a"))
+          .map((e) => [e.outerHTML.slice(0, 80), e.getBoundingClientRect()])
+          .filter(([, box]) => box.width < 24 || box.height < 24).map(([html]) => html)"""
+    )
+    assert small == []
+
+
+def test_from_an_empty_list_to_a_measured_wall_by_keyboard(visit: Callable[..., Visit]) -> None:
+    page = visit("/").page
+    page.get_by_role("button", name="Measure a new wall").focus()
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/survey")
+    width = page.get_by_label("Width").first
+    width.focus()
+    page.keyboard.press("Control+A")
+    page.keyboard.type("11' 9 3/4\"")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/survey")
+    assert page.get_by_label("Width").first.input_value() == "11' 9 3/4\""
+    assert page.locator(".sketch svg:visible").count() == 1
+    page.get_by_role("link", name="Set-out").click()
+    page.get_by_label("Gap wished for").fill("20")
+    page.keyboard.press("Enter")
+    page.get_by_role("button", name="Keep this").click()
+    page.wait_for_url(lambda url: "?" not in url)
+    assert page.get_by_label("Gap wished for").input_value() == "20"
+
+
+def test_a_fault_stands_at_its_field_and_the_typing_stays(visit: Callable[..., Visit]) -> None:
+    page = visit("/").page
+    page.get_by_role("button", name="Look at the demo wall").click()
+    page.get_by_role("link", name="Survey").click()
+    height = page.get_by_label("Height").first
+    height.fill("eight feet")
+    page.get_by_role("button", name="Save").click()
+    page.wait_for_load_state()
+    height = page.get_by_label("Height").first
+    assert height.input_value() == "eight feet"
+    assert height.get_attribute("aria-invalid") == "true"
+    described = page.locator(f"#{height.get_attribute('aria-describedby')}")
+    assert "expected a number" in described.inner_text()
