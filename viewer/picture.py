@@ -143,14 +143,14 @@ class Studio:
         weights = coefficients(
             seen,
             transport,
-            self._reflectances(look),
+            self.reflectances(look),
             lamp_spds(lighting, self.catalogue),
             observer(cache_dir=self.catalogue.cache_dir),
             zones=look.zones,
         )
         return picture(seen, weights)
 
-    def _reflectances(self, look: Appearance) -> Floats:
+    def reflectances(self, look: Appearance) -> Floats:
         """(n_surfaces, 41) by surface id; the room's are the job's and grey."""
         given = self.job.room.reflectance
         room = {"room_floor": given.floor, "room_ceiling": given.ceiling, "room_walls": given.walls}

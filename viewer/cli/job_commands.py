@@ -1,6 +1,7 @@
 """Commands that take a job and print or write what follows from it."""
 
 import re
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -81,6 +82,17 @@ def studio_of(job: "Job", folders: tuple[Path, ...], things: tuple[str, ...] = (
     return Studio(job, catalogue_with(folders), extras=extras, store=light_store(settings_of()))
 
 
+def traced_studio(job: "Job", folders: tuple[Path, ...], samples: int) -> "Studio":
+    """The studio of a reference; says on a terminal how far it is."""
+    from viewer.reference import ReferenceStudio
+
+    def tell(share: float) -> None:
+        if sys.stderr.isatty():
+            click.echo(f"\rtraced {share:.0%}", err=True, nl=share >= 1)
+
+    return ReferenceStudio(job, catalogue_with(folders), samples=samples, progress=tell)
+
+
 def prices_of(path: Path | None) -> "PriceList | None":
     """The price list of a file; its faults refuse the command."""
     if path is None:
@@ -132,6 +144,7 @@ def made(studio: "Studio", frame: Any, work: Callable[[], Any]) -> Any:
     """The work of a picture, its named errors turned into refusals."""
     from meshes.stills.given import ViewError
     from meshes.stills.gl import GraphicsError
+    from meshes.stills.reference import ReferenceMissingError
 
     try:
         studio.camera(frame)
@@ -140,6 +153,8 @@ def made(studio: "Studio", frame: Any, work: Callable[[], Any]) -> Any:
         raise RefusedError((f"--{path}", message) for path, message in error.problems) from None
     except GraphicsError as error:
         raise RefusedError([("graphics", str(error))], code=NO_ACCESS) from None
+    except ReferenceMissingError as error:
+        raise RefusedError([("--reference", str(error))], code=NO_ACCESS) from None
 
 
 @click.command("set-out")
@@ -214,6 +229,18 @@ def glb(job_file: Path, folders: tuple[Path, ...], output: Path) -> None:
     help="Grey blocks before hidden zones, a person of 1.7 m, a white card with a grey scale, or slats that "
     "stand 0.3 mm before or behind each other; may be given more than once.",
 )
+@click.option(
+    "--reference",
+    is_flag=True,
+    help="Trace the picture by an independent path tracer (plain; needs the extra 'reference'; minutes).",
+)
+@click.option(
+    "--samples",
+    type=click.IntRange(1, 100_000),
+    default=256,
+    show_default=True,
+    help="Paths a pixel of the reference.",
+)
 def still(
     job_file: Path,
     folders: tuple[Path, ...],
@@ -225,19 +252,23 @@ def still(
     plain: bool,
     marked: bool,
     with_things: tuple[str, ...],
+    reference: bool,
+    samples: int,
 ) -> None:
     """Write one picture of JOB: .png or .jpg for people, .npy (with a camera in .json) for measuring."""
     from viewer.still_file import ENDINGS, still_files
 
     ending_of(output, ENDINGS)
-    frame = frame_of(size, view, plain=plain, marked=marked)
+    if reference and (marked or with_things):
+        raise RefusedError([("--reference", "is plain; expected neither --with nor --marked beside it")])
+    frame = frame_of(size, view, plain=plain or reference, marked=marked)
     job = read_job(job_file, folders)
     finish, label = finish_of(job, finish_name, folders)
     chosen = lighting_of(job, lighting)
     folder_of(output)
     from viewer.files import write_all
 
-    studio = studio_of(job, folders, with_things)
+    studio = traced_studio(job, folders, samples) if reference else studio_of(job, folders, with_things)
     write_all(
         made(studio, frame, lambda: still_files(studio, frame, chosen, finish, label=label, path=output))
     )
