@@ -102,7 +102,7 @@ def _frame(
     for left, top, wide, high in bars:
         ink.filled(x + 3 + left, y + 4 + top, wide, high, 0)
     tip = x + 3 + CODE / 2
-    foot = y + CODE + 13
+    foot = y + min(CODE + 13, height - 2)
     ink.line(tip, foot, tip, foot - 6, 0.7)
     ink.line(tip, foot - 6, tip - 2, foot - 3.4, 0.7)
     ink.line(tip, foot - 6, tip + 2, foot - 3.4, 0.7)

@@ -62,7 +62,7 @@ def _ripping(book: Book, matter: Matter, plan: Plan, one: Timber) -> None:
         (
             _("Planed to"),
             f"{figure(demand.width)} × {figure(demand.depth)} mm",
-            _("front and both edges; the back stays sawn, on the cloth (common practice)"),
+            _("front and both edges; the back stays sawn (common practice)"),
         ),
     ]
     book.table(
