@@ -149,3 +149,27 @@ def test_still_files(tmp_path: Path) -> None:
         "a.png",
         "job.json",
     ]
+
+
+def test_marks_are_named_in_the_picture_and_things_stand_in_it(tmp_path: Path) -> None:
+    job = tmp_path / "job.json"
+    zone = {"kind": "hidden", "left_mm": 100, "bottom_mm": 0, "width_mm": 500, "height_mm": 500}
+    end = {"meets": "wall", "shadow_gap_mm": 20}
+    wall = {**JOB["wall"], "left": end}  # type: ignore[dict-item]
+    job.write_text(json.dumps({**JOB, "wall": wall, "zones": [zone]}), encoding="utf-8")
+    sizes = ("--size", "400x400", "--lighting", "evening", "--finish", "dark")
+    shown = {}
+    for name, more in (
+        ("bare", ()),
+        ("full", ("--with", "furniture", "--with", "card")),
+        ("marked", ("--marked",)),
+    ):
+        out = tmp_path / f"{name}.png"
+        assert invoke(["still", str(job), "-o", str(out), *sizes, *more]) == 0
+        with Image.open(out) as image:
+            shown[name] = image.text["Description"], np.asarray(image.convert("L"), float)  # type: ignore[attr-defined]
+    assert "Marked: shadow gap, 20 mm" in shown["marked"][0]
+    assert "Marked" not in shown["bare"][0]
+    # a charcoal wall: the white card at its middle is by far the brightest thing there
+    middle = (slice(185, 215), slice(185, 215))
+    assert shown["full"][1][middle].max() > 200 > 120 > shown["bare"][1][middle].max()
