@@ -54,7 +54,7 @@ def sheet_pdf(on: Offered, paper: PaperName) -> bytes:
         set_outs=on.studio.scene.set_outs,
         zones=[on.job.zones, *(one.zones for one in on.job.next_walls)],
         facts=[_row(fact) for fact in on.facts(dict(on.finishes)[label]) if measured(fact)],
-        changes=[change.sentence for change in stands.outside] if stands else (),
+        changes=[on_paper(change.sentence) for change in stands.outside] if stands else (),
         price=price_words(on.offer.price) if on.offer.price else "",
         excluded=on.offer.excluded,
         lines=[(line.sentence, line.key in ticked) for line in on.offer.lines],
@@ -67,6 +67,11 @@ def sheet_pdf(on: Offered, paper: PaperName) -> bytes:
         qr=segno.make(f"slatwright record {entry.hash} key {key}", error="m").matrix if entry else (),
     )
     return sign_off(matter)
+
+
+def on_paper(sentence: str) -> str:
+    """A sentence in signs that the embedded typeface has: it knows no arrow."""
+    return sentence.replace("→", _("to"))
 
 
 def standing_words(stands: Standing | None) -> str:

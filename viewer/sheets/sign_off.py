@@ -88,7 +88,7 @@ def sign_off(matter: SignOff) -> bytes:
     book.begin(upright(matter.paper), _("Sign-off"))
     _offer_words(book, matter)
     # all finishes stand on one page, to be compared
-    each = (book.page.sheet.bottom - book.y) / len(matter.finishes) - BAND[1] - 9
+    each = (book.page.sheet.bottom - book.y) / len(matter.finishes) - BAND[1] - 11
     for finish in matter.finishes:
         _finish(book, finish, each)
     for number, (one, zones) in enumerate(zip(matter.set_outs, matter.zones, strict=True)):
