@@ -62,7 +62,7 @@ def reduced_site(set_out_wall, room, lighting):
 
 def finish(front=0.45, side=0.4, fabric=0.05, rest=0.5, bands=41):
     """(n_surfaces, bands) reflectances of one grey finish."""
-    found = np.full((len(SURFACES), bands), rest)
+    found = np.full((len(SURFACES), bands), float(rest))
     for word, value in (("slat_front", front), ("slat_side", side), ("fabric", fabric)):
         found[SURFACE_ID[word]] = value
     return found
