@@ -31,8 +31,8 @@ def rebuilt(basis, direct, lamp, rho):
 
 
 def test_ten_random_finishes_agree_with_the_full_solve(reduced):
-    """Reduced against full below 0.3 % (root mean square over room, fronts, sides and the dark end of gaps; it
-    is about 0.05 %), and below 1 % on 99 of 100 patches.
+    """Reduced against full below 0.3 % (root mean square over room, fronts, sides and the dark end of gaps;
+    it is about 0.05 %), and below 1 % on 99 of 100 patches.
 
     A patch with less than a hundredth of the brightest patch's light is held to that hundredth.
     """

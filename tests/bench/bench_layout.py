@@ -1,8 +1,9 @@
 """How long a set-out takes, beside a reference of the same run: ``python tests/bench/bench_layout.py``.
 
 Prints one JSON object; exits with 1 when a ratio misses its target. The reference is ten thousand exact
-additions and comparisons, so that a slow machine does not turn into a slow program. On two shared cores of 2026
-the reference took 26 ms and 75 slats with seven openings 8 ms, 0.31 references; the target of 20 ms is 0.75.
+additions and comparisons, so that a slow machine does not turn into a slow program. On two shared cores of
+2026 the reference took 26 ms and 75 slats with seven openings 8 ms, 0.31 references; the target of 20 ms is
+0.75.
 """
 
 import json

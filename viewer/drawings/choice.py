@@ -25,7 +25,7 @@ Stretch = tuple[Fraction, Fraction]
 
 
 def stretches(set_out: SetOut, *, pitches: int) -> list[Stretch]:
-    """What is shown of the run, from its datum end: ``pitches`` at each end and half as many in the middle."""
+    """What is shown of the run, from its datum end: ``pitches`` at each end, half as many in the middle."""
     start, end = across(set_out)
     run, reach = end - start, pitches * set_out.pitch
     if run <= 3 * reach:

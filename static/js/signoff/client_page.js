@@ -39,7 +39,8 @@ function start() {
     if (input instanceof HTMLInputElement && picks.includes(input.name)) show();
   });
   marks.addEventListener("wanted", () => {
-    if (picture.switch.getAttribute("aria-pressed") !== "true" && !picture.switch.hidden) picture.switch.click();
+    if (picture.switch.getAttribute("aria-pressed") !== "true" && !picture.switch.hidden)
+      picture.switch.click();
   });
   picture.switch.addEventListener("click", () =>
     marks.onStill(picture.switch.getAttribute("aria-pressed") === "true"),

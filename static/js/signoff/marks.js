@@ -16,7 +16,9 @@ export class Marks extends EventTarget {
     super();
     this.form = form;
     this.said = [...said].filter((item) => item instanceof HTMLElement);
-    this.numbers = new Map([...document.querySelectorAll(".said > li")].map((item, place) => [item, place + 1]));
+    this.numbers = new Map(
+      [...document.querySelectorAll(".said > li")].map((item, place) => [item, place + 1]),
+    );
     this.layer = document.createElement("div");
     this.layer.className = "marks";
     /** @type {HTMLElement} */ (figure.querySelector("[data-view]")).append(this.layer);
@@ -111,7 +113,11 @@ export class Marks extends EventTarget {
     this.layer.hidden = !this.still;
     for (const item of this.said) {
       if (Number(item.dataset.saidPicture) === this.picture) {
-        this.#ring(Number(item.dataset.saidX), Number(item.dataset.saidY), String(this.numbers.get(item) ?? ""));
+        this.#ring(
+          Number(item.dataset.saidX),
+          Number(item.dataset.saidY),
+          String(this.numbers.get(item) ?? ""),
+        );
       }
     }
     if (this.on) this.#ring(this.x, this.y, "+");

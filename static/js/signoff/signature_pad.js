@@ -36,7 +36,12 @@ export class SignaturePad {
     event.preventDefault();
     this.pointer = event.pointerId;
     this.canvas.setPointerCapture(event.pointerId);
-    Object.assign(this.drawing, { lineWidth: 4, lineCap: "round", lineJoin: "round", strokeStyle: "#262626" });
+    Object.assign(this.drawing, {
+      lineWidth: 4,
+      lineCap: "round",
+      lineJoin: "round",
+      strokeStyle: "#262626",
+    });
     this.drawing.beginPath();
     this.drawing.moveTo(...this.#place(event));
   }
@@ -57,5 +62,6 @@ export class SignaturePad {
 
 /** @param {Document} page */
 export function startPads(page) {
-  for (const pad of page.querySelectorAll("[data-pad]")) if (pad instanceof HTMLElement) new SignaturePad(pad);
+  for (const pad of page.querySelectorAll("[data-pad]"))
+    if (pad instanceof HTMLElement) new SignaturePad(pad);
 }
