@@ -12,6 +12,7 @@ from contextlib import contextmanager
 import pytest
 
 from viewer.cli import invoke
+from viewer.serve import listening_socket
 
 RUN = [sys.executable, "-c", "from viewer.cli import main; main()", "run"]
 
@@ -51,10 +52,18 @@ def test_a_wanted_port_that_is_taken_is_an_error(capsys: pytest.CaptureFixture[s
     assert capsys.readouterr() == ("", f"port {port}: is taken by another program or not allowed\n")
 
 
-def test_an_address_of_another_machine_is_an_error(
+def test_an_address_of_another_machine_is_an_error() -> None:
+    # RFC 5737: never assigned to a machine; a free port would not help, so none is tried
+    with pytest.raises(OSError, match="assign"):
+        listening_socket("192.0.2.1", 0, or_free=True)
+
+
+def test_an_address_that_others_reach_needs_somebody_who_can_sign_in(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setenv("SLATWRIGHT_HOST", "192.0.2.1")  # RFC 5737: never assigned to a machine
-    assert invoke(["run"]) == 1
+    monkeypatch.setenv("SLATWRIGHT_HOST", "192.0.2.1")
+    assert invoke(["run"]) == 2
     out, err = capsys.readouterr()
-    assert (out, err.count("\n")) == ("", 1)
+    assert out == ""
+    assert err.startswith("account: ")
+    assert err.count("\n") == 1
