@@ -23,7 +23,7 @@ MADE_HERE = re.compile(
 )
 OUR_KINDS = {
     *(".md", ".toml", ".lock", ".py", ".sh", ".json", ".js", ".mjs", ".css", ".html", ".svg", ".txt"),
-    *(".csv", ".jpg", ".po", ".pot", ".mako", ".sql"),
+    *(".csv", ".jpg", ".po", ".pot", ".mako", ".sql", ".npz"),
 }
 PICTURE_BYTES = 150_000
 
@@ -36,7 +36,7 @@ def repository_files(checkout: Path) -> Iterator[Path]:
 
 def texts(checkout: Path) -> Iterator[tuple[str, str]]:
     for path in repository_files(checkout):
-        if path.suffix not in {".jpg", ".pyc"}:
+        if path.suffix not in {".jpg", ".npz", ".pyc"}:
             yield path.relative_to(checkout).as_posix(), path.read_text(encoding="utf-8")
 
 
@@ -111,13 +111,14 @@ def test_every_room_says_what_it_may_not_do(checkout: Path) -> None:
 
 
 def test_files_of_the_program_stay_one_thing(checkout: Path) -> None:
-    # a name that says nothing collects everything; a file past 350 lines is two
+    # a name that says nothing collects everything; a long file is two. Styles take a line a declaration.
+    longest = {".py": 350, ".js": 350, ".css": 450}
     nameless = {"utils", "util", "helpers", "helper", "common", "misc", "tools"}
     found = []
     for room in ("viewer", "meshes", "finishes", "static"):
         for path in repository_files(checkout / room):
-            if path.suffix in {".py", ".js", ".css"}:
+            if path.suffix in longest:
                 lines = path.read_text(encoding="utf-8").count("\n")
-                if path.stem in nameless or lines > 350:
+                if path.stem in nameless or lines > longest[path.suffix]:
                     found.append(f"{path.relative_to(checkout).as_posix()}: {lines} lines")
     assert found == []
