@@ -121,9 +121,13 @@ def chart_lines(where: Site, axis: int, low: float, high: float, *, offset: tupl
     return graded_edges(low, high, spacing)
 
 
-def _direct(where: Site, points: Array, normal: Array) -> Array:
+def direct_columns(where: Site, points: Array, normal: Array) -> Array:
     return np.stack(
-        [np.pi * lamp.luminance * open_factor(lamp, points, normal) for lamp in where.lamps], axis=-1
+        [
+            np.pi * lamp.luminance * open_factor(lamp, points, normal, where.blockers(number))
+            for number, lamp in enumerate(where.lamps)
+        ],
+        axis=-1,
     )
 
 
@@ -188,7 +192,7 @@ def room_columns(where: Site, gather: Gatherer) -> list[tuple[Plane, Array, Arra
         indirect = gather.at(points.reshape(-1, 3), plane.normal).reshape(*points.shape[:2], -1)
         fine = plane.points(u, v)
         columns = gather.light.mixed(
-            upsampled(indirect, (coarse_u, coarse_v), (u, v)), _direct(where, fine, plane.normal)
+            upsampled(indirect, (coarse_u, coarse_v), (u, v)), direct_columns(where, fine, plane.normal)
         )
         found.append((plane, u, v, columns))
     return found
@@ -218,7 +222,7 @@ def wall_columns(where: Site, gather: Gatherer) -> list[tuple[Array, Array, Arra
             indirect += (1 - factors.sum(axis=1, keepdims=True)) * beside
         shaped = indirect.reshape(len(coarse_u), len(coarse_v), -1)
         columns = gather.light.mixed(
-            upsampled(shaped, (coarse_u, coarse_v), (u, v)), _direct(where, fine, normal)
+            upsampled(shaped, (coarse_u, coarse_v), (u, v)), direct_columns(where, fine, normal)
         )
         found.append((normal, u, v, columns))
     return found

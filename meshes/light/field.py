@@ -207,8 +207,9 @@ def direct_light(where: Site, stations: Field) -> tuple[Array, Array]:
     at = np.stack(
         np.broadcast_arrays(stations.across[:, None], stations.along[None, :], where.front_z), axis=-1
     )
-    for lamp in where.lamps:
-        scale = np.pi * lamp.luminance
-        nodes.append(scale * wedge_factor(lamp, flat, axis, low, high, where.front_z).reshape(shape))
-        fronts.append(scale * open_factor(lamp, at, np.array([0.0, 0.0, 1.0])))
+    for number, lamp in enumerate(where.lamps):
+        scale, others = np.pi * lamp.luminance, where.blockers(number)
+        inside = wedge_factor(lamp, flat, axis, low, high, where.front_z, others)
+        nodes.append(scale * inside.reshape(shape))
+        fronts.append(scale * open_factor(lamp, at, np.array([0.0, 0.0, 1.0]), others))
     return np.stack(nodes, axis=-1), np.stack(fronts, axis=-1)

@@ -56,7 +56,10 @@ def prop_light(where: Site, gather: Gatherer, boxes: Sequence[PropBox], trained:
     )
     columns = []
     for normal in _SIX:
-        lit = [np.pi * lamp.luminance * open_factor(lamp, places, normal) for lamp in where.lamps]
+        lit = [
+            np.pi * lamp.luminance * open_factor(lamp, places, normal, where.blockers(number))
+            for number, lamp in enumerate(where.lamps)
+        ]
         columns.append(gather.light.mixed(gather.at(places, normal), np.stack(lit, axis=-1)))
     tables, mix = compressed([np.stack(columns, axis=1)], trained)
     starts = np.concatenate([[0], np.cumsum(counts.prod(axis=1))[:-1]])

@@ -17,11 +17,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from meshes.light.charts import Gatherer, chart_lines, display_points, upsampled
-from meshes.light.direct import open_factor
+from meshes.light.charts import Gatherer, chart_lines, direct_columns, display_points, upsampled
+from meshes.light.direct import hidden_vector
 from meshes.light.polygon import Array, clip, edges_of, facing_grid, square_grid, vector_factor, wedge_grid
 from meshes.light.room_patches import RoomPatches
-from meshes.light.site import LampFace, Site
+from meshes.light.site import Site
 
 _FLAT = 1e5
 """Slope of a line of sight that nothing stands in the way of."""
@@ -70,8 +70,9 @@ def _sight(region: Region, where: Site, points: Array) -> tuple[Array, Array]:
     return (-slope, flat) if region.body_is_low else (-flat, slope)
 
 
-def _direct(lamp: LampFace, region: Region, where: Site, points: Array) -> Array:
-    """Factor of a lamp at points (n, 3) of a region, cut by the body's edge."""
+def _direct(number: int, region: Region, where: Site, points: Array) -> Array:
+    """Factor of a lamp at points (n, 3) of a region, cut by the body's edge and by lamps in the way."""
+    lamp = where.lamps[number]
     low, high = _sight(region, where, points)
     lit = (points - lamp.corners[0]) @ lamp.normal > 1e-9
     edges = edges_of(lamp.corners[None], points)
@@ -79,8 +80,11 @@ def _direct(lamp: LampFace, region: Region, where: Site, points: Array) -> Array
     plane = np.zeros_like(points)
     plane[:, region.across] = 1.0 if region.body_is_low else -1.0
     plane[:, 2] = -low if region.body_is_low else high
-    edges = clip(edges, plane)
-    return np.where(lit, np.abs(vector_factor(edges)[:, 2]), 0.0)
+    found = np.abs(vector_factor(clip(edges, plane))[:, 2])
+    for blocker in where.blockers(number):
+        planes = (np.broadcast_to([0.0, 0.0, 1.0], points.shape), plane)
+        found -= np.abs(hidden_vector(lamp.corners, blocker, points, planes)[:, 2])
+    return np.where(lit, np.maximum(found, 0.0), 0.0)
 
 
 def sighted(room: RoomPatches, points: Array, low: Array, high: Array, across: int) -> Array:
@@ -138,7 +142,11 @@ def recess_columns(where: Site, gather: Gatherer) -> list[Charted]:
         indirect = (factors @ gather.light.radiosity.room + rest).reshape(*shape, -1)
         places = _grid(fine, region.at)
         direct = np.stack(
-            [np.pi * lamp.luminance * _direct(lamp, region, where, places) for lamp in where.lamps], axis=-1
+            [
+                np.pi * lamp.luminance * _direct(number, region, where, places)
+                for number, lamp in enumerate(where.lamps)
+            ],
+            axis=-1,
         ).reshape(len(fine[0]), len(fine[1]), -1)
         columns = gather.light.mixed(upsampled(indirect, (coarse[0], coarse[1]), (fine[0], fine[1])), direct)
         found.append((2, np.array([0.0, 0.0, 1.0]), fine[0], fine[1], columns))
@@ -192,8 +200,6 @@ def edge_columns(where: Site, gather: Gatherer) -> list[Charted]:
         open_share = np.minimum(factors.sum(axis=1, keepdims=True), 1)
         rest = (1 - open_share) * np.minimum(2 * open_share, 1) * beside
         indirect = (factors @ gather.light.radiosity.room + rest).reshape(*b.shape, -1)
-        direct = np.stack(
-            [np.pi * lamp.luminance * open_factor(lamp, points, normal) for lamp in where.lamps], axis=-1
-        )
+        direct = direct_columns(where, points, normal)
         found.append((axis, normal, along, depth, gather.light.mixed(indirect, direct)))
     return found

@@ -20,6 +20,9 @@ from meshes.light.room import Room
 
 Real = TypeVar("Real", bound=np.floating[Any])
 
+_FLAT_M = 0.06
+"""A lamp whose back is this near to a surface of the room lies flat on it: no other lamp shines between."""
+
 DIRECTIONS = {
     "down": (0.0, -1.0, 0.0),
     "up": (0.0, 1.0, 0.0),
@@ -103,6 +106,21 @@ class Site:
     def to_light(self, world: NDArray[Real]) -> NDArray[Real]:
         """World coordinates or directions (..., 3) in the light frame, and back again."""
         return world[..., [1, 0, 2]] if self.level else world
+
+    def blockers(self, number: int) -> tuple[LampFace, ...]:
+        """The lamps that may stand in the way of lamp ``number``: all others, but those that lie flat on a
+        surface of the room, which hide nothing but what is behind them.
+        """
+        return tuple(
+            lamp for other, lamp in enumerate(self.lamps) if other != number and not self._lies_flat(lamp)
+        )
+
+    def _lies_flat(self, lamp: LampFace) -> bool:
+        axis = int(np.argmax(np.abs(lamp.normal)))
+        if abs(lamp.normal[axis]) < 0.999:
+            return False
+        behind = self.box[axis, 0 if lamp.normal[axis] > 0 else 1]
+        return bool(abs(lamp.corners[0, axis] - behind) < _FLAT_M)
 
     @property
     def reflectance_of_face(self) -> dict[tuple[int, int], float]:

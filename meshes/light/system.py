@@ -228,7 +228,8 @@ def room_direct(where: Site, room: RoomPatches) -> Array:
         v = (plane.v[:-1, None] + np.diff(plane.v)[:, None] * thirds).ravel()
         points = plane.points(u, v)
         for column, lamp in enumerate(where.lamps):
-            lit = np.pi * lamp.luminance * open_factor(lamp, points, plane.normal)
+            factor = open_factor(lamp, points, plane.normal, where.blockers(column))
+            lit = np.pi * lamp.luminance * factor
             mean = lit.reshape(len(plane.u) - 1, 3, len(plane.v) - 1, 3).mean(axis=(1, 3))
             found[index[kept], column] = mean[kept]
     return found

@@ -33,7 +33,7 @@ from meshes.light.room_patches import room_patches
 from meshes.light.site import Site, site
 from meshes.light.system import Light, room_direct, system
 
-VERSION = 3
+VERSION = 4
 """Goes into every cache key: raise it when the numbers of a transport change."""
 
 
