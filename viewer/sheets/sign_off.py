@@ -20,6 +20,8 @@ from viewer.sheets.setting_out import TITLE_ROOM, scale_words
 TEXT = 3.3
 BAND = (44.0, 13.6)
 """Width and height of a finish's band [mm], as its pixels are."""
+BESIDE_STILLS = BAND[1] + 9.0
+"""What a finish takes on the page besides its stills [mm]."""
 OFF_CUT = (62.0, 42.0)
 """Room for the off-cut's label or a photo of it [mm]."""
 QR_MM = 17.0
@@ -88,7 +90,7 @@ def sign_off(matter: SignOff) -> bytes:
     book.begin(upright(matter.paper), _("Sign-off"))
     _offer_words(book, matter)
     # all finishes stand on one page, to be compared
-    each = (book.page.sheet.bottom - book.y) / len(matter.finishes) - BAND[1] - 11
+    each = (book.page.sheet.bottom - book.y) / len(matter.finishes) - BESIDE_STILLS
     for finish in matter.finishes:
         _finish(book, finish, each)
     for number, (one, zones) in enumerate(zip(matter.set_outs, matter.zones, strict=True)):
@@ -129,7 +131,7 @@ def _finish(book: Book, finish: SheetFinish, height: float) -> None:
     count = max(1, len(finish.stills))
     width = min((room - 4 * (count - 1)) / count, 92.0, height * 3 / 2)
     height = width * 2 / 3
-    book.need(height + BAND[1] + 9)
+    book.need(height + BESIDE_STILLS)
     book.space(2)
     sheet, top = book.page.sheet, book.y
     _tick(book, sheet.left, top + 0.6, 4.2, ticked=finish.chosen)
@@ -150,7 +152,7 @@ def _agreed(book: Book, matter: SignOff) -> None:
         Column(head=_("Agreed"), share=3, end=True),
         Column(head=_("May differ by"), share=2, end=True),
     ]
-    book.table(columns, matter.facts, size=2.9)
+    book.side_by_side(columns, matter.facts, size=2.9)
     if matter.price:
         book.heading(_("Price"))
         book.text(matter.price, bold=True)
