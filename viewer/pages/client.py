@@ -18,6 +18,7 @@ from viewer.limits import Limiter
 from viewer.log import event
 from viewer.pages.bands import band_png
 from viewer.pages.client_view import client_page
+from viewer.pages.offer_file import offer_file
 from viewer.pages.offer_forms import filled
 from viewer.pages.offer_paper import sheet_pdf
 from viewer.pages.offered import Offered, offered
@@ -207,6 +208,16 @@ def sheet() -> Response:
     return response
 
 
+def file() -> Response:
+    """The offer as one file for e-mail, which asks nobody for anything."""
+    on = _on()
+    if not on.complete:
+        abort(404)
+    response = Response(offer_file(on), mimetype="text/html")
+    response.headers["Content-Disposition"] = 'attachment; filename="offer.html"'
+    return response
+
+
 def record() -> Response:
     """The record of the job as one file; once the offer is signed."""
     on = _on()
@@ -233,6 +244,7 @@ def blueprint_of(family: str, prefix: str) -> Blueprint:
         ("/light/<int:number>.bin", light),
         ("/bands/<int:number>.png", band),
         ("/sheet.pdf", sheet),
+        ("/offer.html", file),
         ("/record.json", record),
     ):
         made.get(rule)(view)

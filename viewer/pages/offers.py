@@ -153,7 +153,7 @@ def offer(offer_id: str, token: str = "", problems: Any = ()) -> str:
         "job_address": url_for("offers.offers", name=on.stored.job_id),
         "show": url_for("client.page", offer_id=offer_id),
         "sheet": url_for("client.sheet", offer_id=offer_id),
-        "file": url_for("client.page", offer_id=offer_id),
+        "file": url_for("client.file", offer_id=offer_id),
         "public": public,
         "has_link": on.stored.has_link,
         "link": link,
