@@ -76,6 +76,8 @@ export class Accumulator {
   constructor(renderer) {
     this.renderer = renderer;
     this.count = 0;
+    /** the single frame has been shown */
+    this.begun = false;
     const single = { type: HalfFloatType, minFilter: NearestFilter, magFilter: NearestFilter };
     const bare = { type: FloatType, minFilter: NearestFilter, magFilter: NearestFilter, depthBuffer: false };
     this.moving = new WebGLRenderTarget(1, 1, { ...single, samples: MSAA });
@@ -96,6 +98,7 @@ export class Accumulator {
   }
 
   restart() {
+    this.begun = false;
     this.count = 0;
   }
 
@@ -105,9 +108,11 @@ export class Accumulator {
 
   /** Draws and shows the next frame. @param {Paint} paint */
   frame(paint) {
-    if (this.count === 0) {
+    if (!this.begun) {
+      this.begun = true;
       paint(this.moving, null, 1);
       this.#present(this.moving);
+      return;
     }
     const n = this.count + 1;
     const [x, y] = shift(n - 1);

@@ -8,6 +8,8 @@ import { WebGLRenderer } from "three";
 import { Accumulator } from "./accumulator.js";
 
 const MOST_PIXELS_PER_POINT = 2;
+/** so long nothing moves before the picture starts to settle */
+const PAUSE_MS = 200;
 
 export class Drawing extends EventTarget {
   /** @param {HTMLCanvasElement} canvas @param {EventTarget} camera tells of every "change" */
@@ -22,6 +24,7 @@ export class Drawing extends EventTarget {
     });
     this.accumulator = new Accumulator(this.renderer);
     this.waiting = 0;
+    this.resting = 0;
     this.ready = false;
     this.listening = new AbortController();
     const { signal } = this.listening;
@@ -39,8 +42,9 @@ export class Drawing extends EventTarget {
   /** Something changed: start over with the next frame. */
   redraw() {
     this.ready = true;
+    clearTimeout(this.resting);
     this.accumulator.restart();
-    if (!this.waiting) this.waiting = requestAnimationFrame(() => this.#draw());
+    this.#next();
   }
 
   #draw() {
@@ -49,7 +53,12 @@ export class Drawing extends EventTarget {
     this.accumulator.frame((target, shift, footprint) => this.paint(target, shift, footprint));
     this.dispatchEvent(new Event("drawn"));
     if (this.accumulator.done) this.dispatchEvent(new Event("rest"));
-    else this.waiting = requestAnimationFrame(() => this.#draw());
+    else if (this.accumulator.count > 0) this.#next();
+    else this.resting = setTimeout(() => this.#next(), PAUSE_MS);
+  }
+
+  #next() {
+    if (!this.waiting) this.waiting = requestAnimationFrame(() => this.#draw());
   }
 
   #resize() {
@@ -64,12 +73,17 @@ export class Drawing extends EventTarget {
   /** @param {Event} event */
   #lost(event) {
     event.preventDefault();
-    cancelAnimationFrame(this.waiting);
+    this.#stop();
     this.dispatchEvent(new Event("lost"));
   }
 
-  dispose() {
+  #stop() {
+    clearTimeout(this.resting);
     cancelAnimationFrame(this.waiting);
+  }
+
+  dispose() {
+    this.#stop();
     this.listening.abort();
     this.sizes.disconnect();
     this.accumulator.dispose();

@@ -45,7 +45,11 @@ export class OrbitCamera extends EventTarget {
   move({ turn = 0, tilt = 0, factor = 1 }) {
     this.turn = clamp(this.turn + turn, -MOST_TURN, MOST_TURN);
     this.tilt = clamp(this.tilt + tilt, -MOST_TILT, MOST_TILT);
-    this.distance = clamp(this.distance * factor, NEAREST_M, this.farthest());
+    // where the room is shallower than the wish, a step starts from where the camera really stands
+    if (factor !== 1) {
+      const away = Math.min(this.distance, this.farthest());
+      this.distance = clamp(away * factor, NEAREST_M, this.farthest());
+    }
     this.changed();
   }
 

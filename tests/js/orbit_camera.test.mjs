@@ -53,3 +53,12 @@ test("every move is told", () => {
   assert.equal(told, 3);
   near([camera.target[0]], [1]);
 });
+
+test("a step nearer moves the camera even where the room keeps it nearer than it was asked to be", () => {
+  const camera = new OrbitCamera(SPACE);
+  camera.look({ ...FRONT, position: [2, 1.2, 3.9] });
+  camera.move({ turn: 1.2 });
+  const before = camera.position();
+  camera.move({ factor: 1 / 1.12 });
+  assert.ok(camera.position()[2] < before[2] - 0.01);
+});
