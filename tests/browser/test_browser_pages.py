@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 from browser_visit import DESK, PHONE, Visit
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 pytestmark = pytest.mark.browser
 
@@ -43,15 +43,16 @@ def test_from_an_empty_list_to_a_measured_wall_by_keyboard(visit: Callable[..., 
     page.keyboard.press("Control+A")
     page.keyboard.type("11' 9 3/4\"")
     page.keyboard.press("Enter")
-    page.wait_for_url("**/survey")
-    assert page.get_by_label("Width").first.input_value() == "11' 9 3/4\""
-    assert page.locator(".sketch svg:visible").count() == 1
+    expect(page.locator(".sketch svg:visible")).to_have_count(1)  # drawn only once the width is kept
+    expect(page.get_by_label("Width").first).to_have_value("11' 9 3/4\"")
     page.get_by_role("link", name="Set-out").click()
+    page.wait_for_url("**/set-out")
     page.get_by_label("Gap wished for").fill("20")
     page.keyboard.press("Enter")
+    page.wait_for_url(lambda url: "=20" in url)
     page.get_by_role("button", name="Keep this").click()
     page.wait_for_url(lambda url: "?" not in url)
-    assert page.get_by_label("Gap wished for").input_value() == "20"
+    expect(page.get_by_label("Gap wished for")).to_have_value("20")
 
 
 def test_a_fault_stands_at_its_field_and_the_typing_stays(visit: Callable[..., Visit]) -> None:
@@ -61,9 +62,8 @@ def test_a_fault_stands_at_its_field_and_the_typing_stays(visit: Callable[..., V
     height = page.get_by_label("Height").first
     height.fill("eight feet")
     page.get_by_role("button", name="Save").click()
-    page.wait_for_load_state()
     height = page.get_by_label("Height").first
-    assert height.input_value() == "eight feet"
-    assert height.get_attribute("aria-invalid") == "true"
+    expect(height).to_have_attribute("aria-invalid", "true")
+    expect(height).to_have_value("eight feet")
     described = page.locator(f"#{height.get_attribute('aria-describedby')}")
     assert "expected a number" in described.inner_text()
