@@ -7,7 +7,7 @@ import pytest
 from test_pack_files import SMALL
 
 from viewer.cli import invoke
-from viewer.pack import CONTENTS
+from viewer.pack.files import CONTENTS
 
 
 @pytest.fixture

@@ -23,8 +23,8 @@ from viewer.drawings.true_rod import SIDE
 from viewer.job.check import check_text
 from viewer.job.choices import chosen_finish, finish_label
 from viewer.job.model import Job
-from viewer.pack import CONTENTS, pack_files
-from viewer.pack_folder import write_pack
+from viewer.pack.files import CONTENTS, pack_files
+from viewer.pack.folder import write_pack
 from viewer.price_list import price_list_of
 
 SMALL = {

@@ -1,6 +1,7 @@
 """Labels: the code on a panel's back holds the panel's identity, module for module."""
 
 import re
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -44,6 +45,11 @@ def test_the_bars_are_the_codes_dark_modules() -> None:
     assert found == [[1 if dark else 0 for dark in row] for row in matrix]
 
 
+def test_a_label_opens_its_panels_page_where_the_job_has_one() -> None:
+    one = replace(matter(), address="https://walls.example/jobs/7")
+    assert identity(one, 0, one.set_outs[0].panels[1]) == "https://walls.example/jobs/7/panels/1-2"
+
+
 def test_a_label_states_job_version_panel_and_board(tmp_path: Path) -> None:
     one = matter()
     panel = one.set_outs[0].panels[1]
@@ -56,7 +62,7 @@ def test_a_label_states_job_version_panel_and_board(tmp_path: Path) -> None:
         "panel: 2",
         "board_mm: 583 x 2398",
     ]
-    pdf = labels(one)
+    pdf = labels(one).pdf()
     read = words(pdf, tmp_path)
     assert "Panel 1" in read
     assert "Panel 2" in read
@@ -82,9 +88,9 @@ def test_a_removable_panel_says_how_it_opens(tmp_path: Path) -> None:
     one = matter(zones=[zone])
     removable = [panel.index + 1 for panel in one.set_outs[0].panels if panel.removable]
     assert removable
-    read = words(handover(one), tmp_path)
+    read = words(handover(one).pdf(), tmp_path)
     assert f"Panel {removable[0]}: made to come off" in " ".join(read.split())
-    assert "No panel was made to come off" in " ".join(words(handover(matter()), tmp_path).split())
+    assert "No panel was made to come off" in " ".join(words(handover(matter()).pdf(), tmp_path).split())
 
 
 def test_the_handover_sheet_gives_the_gap_over_the_year(tmp_path: Path) -> None:
@@ -95,5 +101,5 @@ def test_the_handover_sheet_gives_the_gap_over_the_year(tmp_path: Path) -> None:
     gap, slat = Fraction(130, 11), Fraction("0.292")
     board = (40 + gap) * Fraction("0.0004") * 2
     assert moved.narrowest_gap_mm == gap - slat + board
-    read = " ".join(words(handover(one), tmp_path).split())
+    read = " ".join(words(handover(one).pdf(), tmp_path).split())
     assert "a gap of 11.8 mm may be from 11.6 to 12.1 mm over the year" in read

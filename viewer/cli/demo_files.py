@@ -12,8 +12,8 @@ from viewer.demo import PRICES_FILE, demo_bytes
 from viewer.job.check import JobError, check_text
 from viewer.job.choices import lightings
 from viewer.job.model import Job
-from viewer.pack import pack_files
-from viewer.pack_folder import write_pack
+from viewer.pack.files import pack_files
+from viewer.pack.folder import write_pack
 from viewer.still_file import image_bytes, still_files
 
 VIEWS = ("front", "seated", "close")
@@ -46,16 +46,13 @@ def write_demo(folder: Path, size: str) -> None:
     job, catalogue = result.job, catalogue_with(())
     finish, label = finish_of(job, None)
     spectra = json.dumps(appearance_answer(job, finish, label, catalogue), indent=2, ensure_ascii=False)
-    files = {
-        **pack_files(
-            job=job,
-            document=result.document,
-            finish=finish,
-            label=label,
-            catalogue=catalogue,
-            prices=prices_of(PRICES_FILE),
-        ),
-        "data/appearance.json": f"{spectra}\n".encode(),
-        **_pictures(job, size),
-    }
+    files = pack_files(
+        job=job,
+        document=result.document,
+        finish=finish,
+        label=label,
+        catalogue=catalogue,
+        prices=prices_of(PRICES_FILE),
+        beside={"data/appearance.json": f"{spectra}\n".encode(), **_pictures(job, size)},
+    )
     write_pack(folder, files)

@@ -1,7 +1,9 @@
 """Commands for paper and for what changed: the pack of a job, and two versions of one beside each other."""
 
+import re
 from pathlib import Path
 from typing import Literal
+from urllib.parse import urlsplit
 
 import click
 
@@ -27,6 +29,13 @@ def prices_option(command: Command) -> Command:
     )(command)
 
 
+def is_web_address(address: str) -> bool:
+    """Whether a code may carry it: http or https with a host, no white space, nothing after the path."""
+    parts = urlsplit(address)
+    plain = not re.search(r"\s", address) and not parts.query and not parts.fragment
+    return parts.scheme in ("http", "https") and bool(parts.hostname) and plain
+
+
 @click.command()
 @job_argument
 @click.option(
@@ -46,6 +55,12 @@ def prices_option(command: Command) -> Command:
     show_default=True,
     help="Size of the sheets.",
 )
+@click.option(
+    "--address",
+    metavar="URL",
+    default="",
+    help="Where the job's pages stand; a label's code then opens its panel's page, else it holds the words.",
+)
 def pack(
     job_file: Path,
     folders: tuple[Path, ...],
@@ -53,15 +68,20 @@ def pack(
     finish_name: str | None,
     prices: Path | None,
     paper: Literal["A4", "Letter"],
+    address: str,
 ) -> None:
     """Write everything for client, shop and workshop: sheets, lists, drawings, files for machines."""
+    if address and not is_web_address(address):
+        raise RefusedError(
+            [("--address", f"{address!r} is no address; expected http:// or https://, a host")]
+        )
     job, document = read_document(job_file, folders)
     finish, label = finish_of(job, finish_name)
     listed = prices_of(prices or settings_of().prices)
     if output.exists() and not output.is_dir():
         raise RefusedError([("--output", f"{output} is a file; expected a folder")], code=NO_ACCESS)
-    from viewer.pack import pack_files
-    from viewer.pack_folder import write_pack
+    from viewer.pack.files import pack_files
+    from viewer.pack.folder import write_pack
 
     files = pack_files(
         job=job,
@@ -71,6 +91,7 @@ def pack(
         catalogue=catalogue_with(folders),
         prices=listed,
         paper=paper,
+        address=address,
     )
     write_pack(output, files)
 

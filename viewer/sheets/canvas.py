@@ -9,6 +9,7 @@ from fpdf import FPDF
 
 from viewer.sheets.ink import Ink
 from viewer.sheets.paper import FOOT, MARGIN, Sheet, Stamp
+from viewer.sheets.screen import ScreenInk
 from viewer.sheets.typeface import Family, Typeface
 
 TEXT = 3.3
@@ -18,7 +19,8 @@ SMALL = 2.5
 UNDATED = datetime(2000, 1, 1, tzinfo=UTC)
 """What a file says of its making where the job has no date: nothing here reads a clock."""
 
-Stroke = Callable[[Ink], None]
+AnyInk = Ink | ScreenInk
+Stroke = Callable[[AnyInk], None]
 
 
 @dataclass
@@ -122,7 +124,18 @@ class Canvas:
             self._title_block(ink, page, number)
         return bytes(self._pdf.output())
 
-    def _title_block(self, ink: Ink, page: Page, number: int) -> None:
+    def screens(self) -> tuple[str, ...]:
+        """Each sheet as SVG, for a screen; the same strokes as on paper."""
+        sheets = []
+        for number, page in enumerate(self.pages, start=1):
+            ink = ScreenInk(self.typeface)
+            for stroke in page.strokes:
+                stroke(ink)
+            self._title_block(ink, page, number)
+            sheets.append(ink.sheet(page.sheet.width, page.sheet.height, page.title))
+        return tuple(sheets)
+
+    def _title_block(self, ink: AnyInk, page: Page, number: int) -> None:
         sheet = page.sheet
         top = sheet.height - FOOT - MARGIN + 5
         ink.line(sheet.left, top, sheet.right, top, 0.5)

@@ -14,7 +14,7 @@ from viewer.sheets.paper import lying, upright
 from viewer.sheets.setting_out import TITLE_ROOM, scale_words
 
 
-def handover(matter: Matter) -> bytes:
+def handover(matter: Matter) -> Book:
     """The client's document."""
     book = Book(matter.stamp, title=_("Handover"))
     book.begin(upright(matter.paper), _("Your wall"))
@@ -40,7 +40,7 @@ def handover(matter: Matter) -> bytes:
         )
         book.begin(sheet, matter.wall_title(wall, _("As set out")), scale=scale_words(svg))
         book.drawing(svg)
-    return book.pdf()
+    return book
 
 
 def _living(book: Book, matter: Matter) -> None:

@@ -4,6 +4,7 @@ Reads what ``viewer.drawings.pen`` writes and nothing more: line, rect, circle, 
 text. An element or path command that it does not know is an error, so that no drawing loses a line silently.
 """
 
+import io
 import re
 from collections.abc import Iterator
 from xml.etree import ElementTree
@@ -66,6 +67,10 @@ class Ink:
     def filled(self, x: float, y: float, width: float, height: float, grey: int) -> None:
         self.pdf.set_fill_color(grey, grey, grey)
         self.pdf.rect(x, y, width, height, style="F")
+
+    def image(self, data: bytes, x: float, y: float, width: float, height: float) -> None:
+        """A JPEG or PNG."""
+        self.pdf.image(io.BytesIO(data), x, y, width, height)
 
     def _stroke(self, width: float, dashes: tuple[float, ...], rgb: tuple[int, ...]) -> None:
         self.pdf.set_draw_color(*rgb)

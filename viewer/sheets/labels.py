@@ -1,4 +1,4 @@
-"""Labels for the backs of panels: what it is in words, and the same words as a QR code."""
+"""Labels for the backs of panels: what it is in words, and a code that opens its page or says the same."""
 
 from collections.abc import Iterator
 from gettext import gettext as _
@@ -8,7 +8,7 @@ import segno
 from meshes.layout.placed import Panel
 from viewer.drawings.figures import figure
 from viewer.sheets.book import Book
-from viewer.sheets.ink import Ink
+from viewer.sheets.canvas import AnyInk
 from viewer.sheets.matter import Matter
 from viewer.sheets.paper import upright
 
@@ -19,7 +19,7 @@ QUIET = 4
 """Light modules round a code (ISO/IEC 18004)."""
 
 
-def labels(matter: Matter) -> bytes:
+def labels(matter: Matter) -> Book:
     """Labels to cut apart, ten a page, in the order of the panels."""
     book = Book(matter.stamp, title=_("Panel labels"))
     sheet = upright(matter.paper)
@@ -38,11 +38,16 @@ def labels(matter: Matter) -> bytes:
     if not book.pages:
         book.begin(sheet, _("Labels for panel backs"))
         book.text(_("This job has no panels."))
-    return book.pdf()
+    return book
 
 
 def identity(matter: Matter, wall: int, panel: Panel) -> str:
-    """What a label's code says: job, version, wall, panel and the board's size."""
+    """What a label's code says: the address of the panel's page, where the job's pages have one.
+
+    Without an address the words of the label stand in the code: job, version, wall, panel, board.
+    """
+    if matter.address:
+        return f"{matter.address}/panels/{wall + 1}-{panel.index + 1}"
     return "\n".join(
         (
             f"slatwright {matter.stamp.job_format}",
@@ -96,7 +101,12 @@ def _label(
 
 
 def _frame(
-    ink: Ink, bars: list[tuple[float, float, float, float]], x: float, y: float, width: float, height: float
+    ink: AnyInk,
+    bars: list[tuple[float, float, float, float]],
+    x: float,
+    y: float,
+    width: float,
+    height: float,
 ) -> None:
     ink.box(x, y, width, height, line=0.09)
     for left, top, wide, high in bars:

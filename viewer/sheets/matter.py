@@ -33,6 +33,7 @@ class Matter:
     paper: PaperName
     needed: Quantities
     stamp: Stamp
+    address: str = ""
 
     @property
     def set_outs(self) -> tuple[SetOut, ...]:
@@ -65,8 +66,9 @@ def matter_of(
     catalogue: "Catalogue",
     prices: PriceList | None,
     paper: PaperName,
+    address: str = "",
 ) -> Matter:
-    """Set out, plan and price a checked job for its sheets."""
+    """Set out, plan and price a checked job for its sheets; ``address``: where its pages stand, if so."""
     return Matter(
         job=job,
         document=document,
@@ -77,6 +79,7 @@ def matter_of(
         paper=paper,
         needed=quantities(job, finish, catalogue, prices),
         stamp=stamp_of(job, document),
+        address=address.rstrip("/"),
     )
 
 

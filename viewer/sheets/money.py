@@ -21,14 +21,14 @@ def _money(value: Decimal | None) -> str:
     return NO_PRICE if value is None else f"{value:f}"
 
 
-def shopping(matter: Matter, found: Sequence[Alternative]) -> bytes:
+def shopping(matter: Matter, found: Sequence[Alternative]) -> Book:
     """What to ask for at each supplier, rounded to what is sold; then what would cost less."""
     book = Book(matter.stamp, title=_("Shopping list"))
     book.begin(upright(matter.paper), _("Shopping list"))
     priced = matter.needed.priced
     if priced is None:
         _no_plan(book, matter)
-        return book.pdf()
+        return book
     for supplier in shopping_list(priced.estimate):
         _supplier(book, supplier, priced.estimate)
     prices = priced.estimate.prices
@@ -45,7 +45,7 @@ def shopping(matter: Matter, found: Sequence[Alternative]) -> bytes:
         )
         for one in found:
             book.text(one.words, lead="–", lead_width=4)
-    return book.pdf()
+    return book
 
 
 def _supplier(book: Book, supplier: Supplier, estimate: Estimate) -> None:
@@ -82,7 +82,7 @@ def _no_plan(book: Book, matter: Matter) -> None:
         book.text(message, lead="–", lead_width=4)
 
 
-def estimate_sheet(matter: Matter) -> bytes:
+def estimate_sheet(matter: Matter) -> Book:
     """Every line with its quantity and cost, sums, tax, what is missing and what is left out."""
     book = Book(matter.stamp, title=_("Estimate"))
     book.begin(upright(matter.paper), _("Estimate"))
@@ -90,7 +90,7 @@ def estimate_sheet(matter: Matter) -> bytes:
     priced = matter.needed.priced
     if priced is None:
         _no_plan(book, matter)
-        return book.pdf()
+        return book
     estimate = priced.estimate
     currency = estimate.prices.currency if estimate.prices else ""
     rows = []
@@ -115,7 +115,7 @@ def estimate_sheet(matter: Matter) -> bytes:
         rows,
     )
     _sums(book, matter, estimate)
-    return book.pdf()
+    return book
 
 
 def _number(value: Decimal) -> str:
@@ -161,14 +161,14 @@ def _sums(book: Book, matter: Matter, estimate: Estimate) -> None:
         book.text(sentence, bold=True)
 
 
-def comparison(matter: Matter) -> bytes:
+def comparison(matter: Matter) -> Book:
     """Making it beside buying it ready; the maker's own page."""
     book = Book(matter.stamp, title=_("Comparison"))
     book.begin(upright(matter.paper), _("For the maker only: make or buy"))
     priced = matter.needed.priced
     if priced is None:
         _no_plan(book, matter)
-        return book.pdf()
+        return book
     ways = {"ready_strips": _("Strips bought ready-cut"), "ready_panels": _("Panels bought ready-made")}
     own = priced.estimate.total
     rows = [(_("Made from sections, as planned"), _money(own), "", "")]
@@ -196,4 +196,4 @@ def comparison(matter: Matter) -> bytes:
         book.text(f"{ways[one.way]}: {one.words}", lead="–", lead_width=4)
     for sentence in priced.estimate.left_out:
         book.text(sentence, bold=True)
-    return book.pdf()
+    return book

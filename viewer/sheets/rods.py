@@ -75,7 +75,7 @@ def too_long(matter: Matter) -> Sequence[str]:
     ]
 
 
-def true_size(matter: Matter) -> bytes:
+def true_size(matter: Matter) -> Book:
     """A document with one page a panel, as long as the panel."""
     book = Book(matter.stamp, title=_("Rods at true size"))
     for wall, one in enumerate(matter.set_outs):
@@ -95,7 +95,7 @@ def true_size(matter: Matter) -> bytes:
         book.begin(upright(matter.paper), _("Rods at true size"))
     for name in too_long(matter):
         book.text(_("%(panel)s is too long for a page: use the DXF.") % {"panel": name})
-    return book.pdf()
+    return book
 
 
 def _length(one: SetOut, panel: int) -> float:

@@ -4,7 +4,6 @@ Quantities and cut lists never stand on it. The title block of each page says ho
 record: not signed, signed, or changed since.
 """
 
-import io
 from collections.abc import Sequence
 from dataclasses import dataclass
 from gettext import gettext as _
@@ -13,7 +12,7 @@ from meshes.layout.placed import SetOut
 from meshes.layout.survey import Zone
 from viewer.drawings.elevation import elevation
 from viewer.sheets.book import Book, Column
-from viewer.sheets.ink import Ink
+from viewer.sheets.canvas import AnyInk
 from viewer.sheets.paper import PaperName, Stamp, lying, upright
 from viewer.sheets.setting_out import TITLE_ROOM, scale_words
 
@@ -250,7 +249,7 @@ def _frame(book: Book, x: float, y: float, width: float, height: float) -> None:
 
 
 def _tick(book: Book, x: float, y: float, side: float, *, ticked: bool) -> None:
-    def draw(ink: Ink) -> None:
+    def draw(ink: AnyInk) -> None:
         ink.box(x, y, side, side, line=0.3)
         if ticked:
             ink.line(x, y, x + side, y + side, 0.5)
@@ -260,8 +259,8 @@ def _tick(book: Book, x: float, y: float, side: float, *, ticked: bool) -> None:
 
 
 def _image(book: Book, data: bytes, x: float, y: float, width: float, height: float) -> None:
-    def draw(ink: Ink) -> None:
-        ink.pdf.image(io.BytesIO(data), x, y, width, height)
+    def draw(ink: AnyInk) -> None:
+        ink.image(data, x, y, width, height)
 
     book.page.strokes.append(draw)
 
@@ -270,7 +269,7 @@ def _qr(book: Book, matrix: Sequence[Sequence[int]], x: float, y: float, side: f
     """A code's modules as rectangles, one a run of dark ones; four light ones round it (ISO 18004)."""
     module = side / (len(matrix) + 8)
 
-    def draw(ink: Ink) -> None:
+    def draw(ink: AnyInk) -> None:
         for row, cells in enumerate(matrix):
             start = None
             for column, dark in enumerate([*cells, 0]):

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from viewer.files import write_all
-from viewer.pack import CONTENTS
+from viewer.pack.files import CONTENTS
 
 
 def write_pack(folder: Path, files: Mapping[str, bytes]) -> None:

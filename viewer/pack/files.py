@@ -1,18 +1,12 @@
-"""The pack: everything that the client, the shop and the workshop need from one job, as files by name.
-
-No clock, no random numbers: the pack of one job is the same bytes at every run on one machine. Nothing is
-written here.
-"""
+"""Everything that the client, the shop and the workshop need from one job, as files by name."""
 
 import hashlib
 import json
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
 from gettext import gettext as _
 from typing import TYPE_CHECKING
 
 from finishes.choice import Finish
-from viewer.answers.cheaper import cheaper
 from viewer.answers.glb import glb_answer
 from viewer.answers.set_out import set_out_answer
 from viewer.answers.take_off import take_off_answer
@@ -31,19 +25,13 @@ from viewer.export.dxf import panel_dxf, run_dxf
 from viewer.export.money_tables import alternatives_table, estimate_table, shopping_table
 from viewer.export.wall_tables import wall_tables
 from viewer.job.model import Job
-from viewer.sheets.boards import add_backing, add_boards
-from viewer.sheets.book import Book
-from viewer.sheets.finishing import add_finishing
+from viewer.pack.documents import cheaper_for, workshop
 from viewer.sheets.handover import handover
 from viewer.sheets.labels import labels
 from viewer.sheets.matter import Matter, matter_of
 from viewer.sheets.money import comparison, estimate_sheet, shopping
-from viewer.sheets.order import add_order
-from viewer.sheets.panel_sheets import add_panels
 from viewer.sheets.paper import PaperName
-from viewer.sheets.rods import add_rods, true_size
-from viewer.sheets.setting_out import add_setting_out
-from viewer.sheets.timber import add_timber
+from viewer.sheets.rods import true_size
 
 if TYPE_CHECKING:
     from finishes.catalogue import Catalogue
@@ -51,38 +39,6 @@ if TYPE_CHECKING:
 CONTENTS = "contents.json"
 """Names every file of a pack with its size and SHA-256; a later pack takes away what it no longer has."""
 FORMAT = 1
-
-Add = Callable[[Book, Matter], None]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SheetSet:
-    """Sheets that belong together: a name for files and addresses, words for people, how they are made."""
-
-    name: str
-    words: str
-    add: Add
-
-
-SHEET_SETS = (
-    SheetSet(name="order-of-work", words=_("Order of work"), add=add_order),
-    SheetSet(name="setting-out", words=_("Setting out"), add=add_setting_out),
-    SheetSet(name="rod", words=_("Rod"), add=add_rods),
-    SheetSet(name="timber", words=_("Ripping and crosscutting"), add=add_timber),
-    SheetSet(name="boards", words=_("Sheet cutting"), add=add_boards),
-    SheetSet(name="panels", words=_("Panels"), add=add_panels),
-    SheetSet(name="backing", words=_("Backing"), add=add_backing),
-    SheetSet(name="finishing", words=_("Finishing and sample board"), add=add_finishing),
-)
-"""The workshop's sheets in the order of its work."""
-
-
-def workshop(matter: Matter, sets: tuple[SheetSet, ...] = SHEET_SETS) -> bytes:
-    """One document of the workshop's sheets, or of some of them."""
-    book = Book(matter.stamp, title=_("Workshop"))
-    for one in sets:
-        one.add(book, matter)
-    return book.pdf()
 
 
 def pack_files(
@@ -94,8 +50,13 @@ def pack_files(
     catalogue: "Catalogue",
     prices: PriceList | None = None,
     paper: PaperName = "A4",
+    address: str = "",
+    beside: Mapping[str, bytes] | None = None,
 ) -> dict[str, bytes]:
-    """Every file of the pack by its name below the pack's folder, ``contents.json`` last."""
+    """Every file of the pack by its name below the pack's folder, ``contents.json`` last.
+
+    ``address`` is where the job's pages stand, for the codes of the labels; files ``beside`` are listed too.
+    """
     matter = matter_of(
         job=job,
         document=document,
@@ -104,17 +65,23 @@ def pack_files(
         catalogue=catalogue,
         prices=prices,
         paper=paper,
+        address=address,
     )
-    files = dict(_files(matter))
+    return matter_files(matter, beside or {})
+
+
+def matter_files(matter: Matter, beside: Mapping[str, bytes]) -> dict[str, bytes]:
+    """The files of a job that is already worked out."""
+    files = {**dict(_files(matter)), **beside}
     files[CONTENTS] = _contents(matter, files)
     return files
 
 
 def _files(matter: Matter) -> Iterator[tuple[str, bytes]]:
-    yield "workshop/workshop.pdf", workshop(matter)
-    yield "workshop/rod-full-size.pdf", true_size(matter)
-    yield "workshop/labels.pdf", labels(matter)
-    yield "client/handover.pdf", handover(matter)
+    yield "workshop/workshop.pdf", workshop(matter).pdf()
+    yield "workshop/rod-full-size.pdf", true_size(matter).pdf()
+    yield "workshop/labels.pdf", labels(matter).pdf()
+    yield "client/handover.pdf", handover(matter).pdf()
     yield from _money(matter)
     yield from _tables(matter)
     yield from _dxf(matter)
@@ -127,10 +94,10 @@ def _files(matter: Matter) -> Iterator[tuple[str, bytes]]:
 
 
 def _money(matter: Matter) -> Iterator[tuple[str, bytes]]:
-    found = cheaper(matter.job, matter.finish, matter.catalogue, matter.prices, matter.needed)
-    yield "shop/shopping-list.pdf", shopping(matter, found)
-    yield "maker/estimate.pdf", estimate_sheet(matter)
-    yield "maker/comparison.pdf", comparison(matter)
+    found = cheaper_for(matter)
+    yield "shop/shopping-list.pdf", shopping(matter, found).pdf()
+    yield "maker/estimate.pdf", estimate_sheet(matter).pdf()
+    yield "maker/comparison.pdf", comparison(matter).pdf()
     priced = matter.needed.priced
     if priced is None:
         return
