@@ -2,13 +2,16 @@
 
 import io
 import json
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from threading import Barrier
 
 import numpy as np
 import pytest
 from PIL import Image
 
 from finishes.adaptation import encode_srgb
+from viewer import picture
 from viewer.board import board_image, board_problems
 from viewer.catalogue import catalogue_of
 from viewer.cli import invoke
@@ -42,6 +45,31 @@ def studio() -> Studio:
 
 def test_a_job_without_a_word_about_light_has_a_day_and_an_evening(studio: Studio) -> None:
     assert [lighting.name for lighting in lightings(studio.job)] == ["day", "evening"]
+
+
+def test_threads_that_ask_at_once_share_one_wall_one_raster_and_one_light(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    # the server answers six requests at a time
+    result = check_job(JOB)
+    assert result.job is not None
+    own = Studio(result.job, catalogue_of(()))
+    made: list[str] = []
+    for name in ("build", "raster", "solve_lighting"):
+        really = getattr(picture, name)
+        monkeypatch.setattr(picture, name, lambda *a, _n=name, _r=really, **k: made.append(_n) or _r(*a, **k))
+    (day, _evening), (pale, dark) = lightings(own.job), candidates(own.job)
+    together = Barrier(6)
+
+    def ask(number: int) -> np.ndarray:
+        together.wait()
+        return own.xyz(FRAME, day, (pale, dark)[number % 2])
+
+    with ThreadPoolExecutor(6) as threads:
+        pictures = list(threads.map(ask, range(6)))
+    assert sorted(made) == ["build", "raster", "solve_lighting"]
+    for number in range(2, 6):
+        assert np.array_equal(pictures[number], pictures[number % 2])
 
 
 def test_another_finish_needs_neither_raster_nor_light(

@@ -1,8 +1,13 @@
-"""A small store of large things: what was used least recently goes when a budget of bytes is exceeded."""
+"""A small store of large things: what was used least recently goes when a budget of bytes is exceeded.
+
+Several threads may use one store: a value is made by one of them while the others that want it wait, and those
+that want another value do not.
+"""
 
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from dataclasses import fields, is_dataclass
+from threading import Lock
 from typing import Any, Generic, TypeVar
 
 import numpy as np
@@ -22,13 +27,15 @@ def array_bytes(value: Any) -> int:
 
 
 class Kept(Generic[V]):
-    """Values by key. The newest always stays, however large it is. Not for several threads at once."""
+    """Values by key. The newest always stays, however large it is."""
 
     def __init__(self, budget_bytes: int, size_of: Callable[[V], int] = array_bytes) -> None:
         self.budget_bytes = budget_bytes
         self._size_of = size_of
         self._values: OrderedDict[Hashable, tuple[V, int]] = OrderedDict()
         self._total = 0
+        self._guard = Lock()
+        self._making: dict[Hashable, Lock] = {}
 
     def __len__(self) -> int:
         return len(self._values)
@@ -37,15 +44,34 @@ class Kept(Generic[V]):
         return key in self._values
 
     def get(self, key: Hashable, make: Callable[[], V]) -> V:
-        """The value of a key, made and kept if it is not there."""
-        if key in self._values:
-            self._values.move_to_end(key)
-            return self._values[key][0]
-        value = make()
+        """The value of a key, made and kept if it is not there. ``make`` may ask other stores, not this one."""
+        with self._guard:
+            if key in self._values:
+                return self._found(key)
+            making = self._making.setdefault(key, Lock())
+        with making:
+            with self._guard:
+                if key in self._values:
+                    return self._found(key)
+            try:
+                value = make()
+            except BaseException:
+                with self._guard:  # whoever waits tries for itself
+                    self._making.pop(key, None)
+                raise
+            with self._guard:
+                self._keep(key, value)
+                self._making.pop(key, None)
+        return value
+
+    def _found(self, key: Hashable) -> V:
+        self._values.move_to_end(key)
+        return self._values[key][0]
+
+    def _keep(self, key: Hashable, value: V) -> None:
         size = self._size_of(value)
         self._values[key] = (value, size)
         self._total += size
         while self._total > self.budget_bytes and len(self._values) > 1:
             _, (_, gone) = self._values.popitem(last=False)
             self._total -= gone
-        return value

@@ -9,7 +9,6 @@ multiply-add on top.
 """
 
 from collections.abc import Callable
-from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -65,7 +64,7 @@ class Studio:
 
     step : hears the name of each piece of long work before it begins, and may raise to stop the picture;
     extras : grey things that stand in the room; store : a folder of light solved before, for this machine.
-    Not for several threads at once.
+    Several threads may use it at once: each piece is made by one of them, and the others wait for it.
     """
 
     def __init__(
@@ -82,15 +81,16 @@ class Studio:
         self.step = step
         self.extras = extras
         self.store = store
+        self._scenes: Kept[Scene] = Kept(0)
         self._samples: Kept[GBuffer] = Kept(SAMPLES_BYTES)
         self._masks: Kept[Mask] = Kept(MASKS_BYTES)
         self._transports: Kept[Transport] = Kept(TRANSPORT_BYTES)
         self._layers: Kept[Layers] = Kept(LAYERS_BYTES)
 
-    @cached_property
+    @property
     def scene(self) -> Scene:
         """The wall and its room as faces."""
-        return build(set_outs_of(self.job), self.job.room, extras=self.extras)
+        return self._scenes.get((), lambda: build(set_outs_of(self.job), self.job.room, extras=self.extras))
 
     def camera(self, frame: Frame) -> Camera:
         """The camera of a frame. Raises ``meshes.stills.given.ViewError``."""

@@ -18,6 +18,7 @@ import os
 import sys
 import types
 from concurrent.futures import ThreadPoolExecutor
+from threading import Lock
 from typing import Any
 
 import numpy as np
@@ -51,14 +52,16 @@ class _Lane:
 
     def __init__(self) -> None:
         self.pid = os.getpid()
+        self.guard = Lock()
         self.thread: ThreadPoolExecutor | None = None
         self.canvas: _Canvas | None = None
         self.drawings = 0
 
     def executor(self) -> ThreadPoolExecutor:
-        if self.thread is None:
-            self.thread = ThreadPoolExecutor(1, thread_name_prefix="drawing")
-        return self.thread
+        with self.guard:  # two first pictures at once are still drawn in one thread
+            if self.thread is None:
+                self.thread = ThreadPoolExecutor(1, thread_name_prefix="drawing")
+            return self.thread
 
 
 _lane = _Lane()
