@@ -91,6 +91,7 @@ def chart_xyz(vintage: str, *, cache_dir: Path | None = None) -> Floats:
     return _table(cache_dir).charts[vintage]
 
 
+@lru_cache(maxsize=64)
 def measured_lamp(name: str, text: str, *, cache_dir: Path | None = None) -> LampSpectrum:
     """A lamp from a spectrometer's CSV: two columns, wavelength [nm] and relative power, any step up to 20
     nm.
@@ -114,6 +115,7 @@ def planckian(name: str, kelvin: float, *, cache_dir: Path | None = None) -> Lam
     return _lamp(name, lamp_weights(power, table.observer_1_nm), table)
 
 
+@lru_cache(maxsize=64)
 def dimmed_filament(name: str, share: float, *, cache_dir: Path | None = None) -> LampSpectrum:
     """A filament lamp at a share of its full light, above 0 up to 1: it grows warmer as it is dimmed.
 

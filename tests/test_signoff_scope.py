@@ -177,7 +177,12 @@ STILL: list[tuple[str, Any, dict[str, Any]]] = [
     ("room.reflectance", {"floor": 0.2, "ceiling": 0.7, "walls": 0.5}, {}),
     (
         "lightings",
-        [{"name": "evening", "lamps": [{**LAMP, "name": "m", "lumens": 900, "spectrum": "LED-B3"}]}],
+        [
+            {
+                "name": "evening",
+                "lamps": [{**LAMP, "name": "m", "lumens": 900, "spectrum": "LED-B3", "dimmed_to": 0.5}],
+            }
+        ],
         {},
     ),
     ("slats.width_tolerance_mm", 0.5, {}),

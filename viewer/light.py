@@ -5,21 +5,30 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from meshes.light.lamps import Lighting
+from meshes.light.lamps import Lamp, Lighting
 
 if TYPE_CHECKING:
     from finishes.catalogue import Catalogue
+    from finishes.lamps import LampSpectrum
 
 Floats = NDArray[np.float64]
 
 
+def light_of(lamp: Lamp, catalogue: "Catalogue") -> "LampSpectrum":
+    """The spectrum of one lamp of the job, dimmed as it is: a filament then shines warmer."""
+    return catalogue.light(lamp.spectrum, dimmed_to=lamp.dimmed_to)
+
+
+def light_together(lighting: Lighting, catalogue: "Catalogue") -> "LampSpectrum":
+    """All lamps of a lighting as one light, by their lumens: to compare colours under."""
+    from finishes.lamps import mixed
+
+    return mixed(lighting.name, [(light_of(lamp, catalogue), lamp.dimmed_lumens) for lamp in lighting.lamps])
+
+
 def mixed_weights(lighting: Lighting, catalogue: "Catalogue") -> Floats:
     """(41, 3) from reflectance to XYZ (Y = 1 for white) under all lamps together, mixed by their lumens."""
-    total = sum(lamp.lumens for lamp in lighting.lamps)
-    mixed: Floats = np.zeros((41, 3))
-    for lamp in lighting.lamps:
-        mixed = mixed + catalogue.light(lamp.spectrum).weights * (lamp.lumens / total)
-    return mixed
+    return light_together(lighting, catalogue).weights
 
 
 def mixed_white(lighting: Lighting, catalogue: "Catalogue") -> Floats:
@@ -30,4 +39,4 @@ def mixed_white(lighting: Lighting, catalogue: "Catalogue") -> Floats:
 
 def lamp_spds(lighting: Lighting, catalogue: "Catalogue") -> Floats:
     """(n_lamps, 41) relative spectra of the lamps, in the order of the lighting."""
-    return np.stack([catalogue.light(lamp.spectrum).spd for lamp in lighting.lamps])
+    return np.stack([light_of(lamp, catalogue).spd for lamp in lighting.lamps])

@@ -70,8 +70,8 @@ def lamp_corners(lamp: Lamp) -> Array:
 
 
 def lamp_luminance(lamp: Lamp) -> float:
-    """Luminance of a Lambertian face [cd/m2]: lumens / (pi * area)."""
-    return float(lamp.lumens / (np.pi * lamp.size_mm[0] * lamp.size_mm[1] * 1e-6))
+    """Luminance of a Lambertian face [cd/m2]: lumens, as dimmed, / (pi * area)."""
+    return float(lamp.dimmed_lumens / (np.pi * lamp.size_mm[0] * lamp.size_mm[1] * 1e-6))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -186,7 +186,7 @@ def site(set_outs: Sequence[SetOut], room: Room, lighting: Lighting) -> Site:
                 corners=corners,
                 normal=normal[axes],
                 luminance=lamp_luminance(lamp),
-                lumens=lamp.lumens,
+                lumens=lamp.dimmed_lumens,
             )
         )
     reflectance = room.reflectance

@@ -149,7 +149,8 @@ NOT_MATTERING: dict[str, str] = {
         "room.depth_mm room.beyond_left_mm room.beyond_right_mm room.reflectance.floor "
         "room.reflectance.ceiling room.reflectance.walls lightings[].name lightings[].lamps[].name "
         "lightings[].lamps[].centre_mm lightings[].lamps[].size_mm lightings[].lamps[].faces "
-        "lightings[].lamps[].lumens lightings[].lamps[].spectrum",
+        "lightings[].lamps[].lumens lightings[].lamps[].spectrum "
+        "lightings[].lamps[].dimmed_to",
     ),
     **_because(
         "a figure for reckoning (weight, movement, what errors add up to); the wall itself stays",
