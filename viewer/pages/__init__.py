@@ -5,14 +5,19 @@ from gettext import gettext, ngettext
 from flask import Flask
 
 from viewer.pages import (
+    changes,
     client,
     finish,
     joblist,
     jobs,
+    matters,
     offers,
     opened,
+    panel,
     parts,
     set_out,
+    sheets,
+    sign_in,
     stages,
     static_files,
     survey,
@@ -24,11 +29,14 @@ def init_app(app: Flask) -> None:
     app.register_blueprint(static_files.blueprint)
     app.add_url_rule("/static/<path:filename>", endpoint="static", view_func=static_files.serve)
     opened.init_app(app)
+    matters.init_app(app)
     app.register_blueprint(jobs.blueprint)
     app.register_blueprint(parts.blueprint)
     for page in (joblist, survey, set_out, finish):
         app.register_blueprint(page.blueprint)
-    for signing in (offers.blueprint, stages.blueprint, client.client, client.link):
+    for pack in (sheets, panel, changes):
+        app.register_blueprint(pack.blueprint)
+    for signing in (offers.blueprint, stages.blueprint, client.client, client.link, sign_in.blueprint, sign_in.devices):
         app.register_blueprint(signing)
     app.jinja_env.globals |= {"_": gettext, "ngettext": ngettext}
     app.jinja_env.globals["three_address"] = "/static/vendor/three.module.js"

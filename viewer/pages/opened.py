@@ -76,6 +76,7 @@ def trail(name: str, page: str) -> list[tuple[str, str, bool]]:
         "finish_page.finish": titles["finish"],
         "job_pages.board": titles["board"],
         "offers.offers": titles["offers"],
+        "sheets_page.sheets": titles["sheets"],
     }
     return [(title, url_for(endpoint, name=name), endpoint == page) for endpoint, title in pages.items()]
 

@@ -23,6 +23,7 @@ def page_names() -> dict[str, str]:
         "finish": _("Finish"),
         "set_out": _("Set-out"),
         "offers": _("Sign-off"),
+        "sheets": _("Sheets"),
     }
 
 

@@ -72,28 +72,31 @@ def _facts(book: Book, panel: Panel, within: tuple[float, float]) -> None:
         )
 
 
-def _marks(book: Book, one: SetOut, panel: Panel, within: tuple[float, float]) -> None:
-    """Near edges of the slats from the board's edge nearer to the datum, in the order of the tape."""
-    rod = panel_rod(one, panel)
+def mark_rows(one: SetOut, panel: Panel) -> tuple[list[tuple[str, str, str]], frozenset[int]]:
+    """(slat, mm, inches) of the near edges from the board's edge nearer to the datum; which rows are bold."""
     rows: list[tuple[str, str, str]] = []
     bold: set[int] = set()
-    for mark in rod.marks:
+    for mark in panel_rod(one, panel).marks:
         if mark.kind != "slat":
             continue
         if mark.bold:
             bold.add(len(rows))
-        slat = one.slats[mark.index]
-        rows.append(
-            (f"{mark.index + 1}" + (" L" if slat.loose else ""), figure(mark.at), signed_inches(mark.at))
-        )
-    book.text(
-        _(
-            "Slats: near edge from the board's %(datum)s edge, hook the tape there. A minus: the slat stands "
-            "over that edge. L: loose."
-        )
-        % {"datum": datum_word(one.datum)},
-        within=within,
-    )
+        loose = " L" if one.slats[mark.index].loose else ""
+        rows.append((f"{mark.index + 1}{loose}", figure(mark.at), signed_inches(mark.at)))
+    return rows, frozenset(bold)
+
+
+def mark_heading(one: SetOut) -> str:
+    return _(
+        "Slats: near edge from the board's %(datum)s edge, hook the tape there. A minus: the slat stands "
+        "over that edge. L: loose."
+    ) % {"datum": datum_word(one.datum)}
+
+
+def _marks(book: Book, one: SetOut, panel: Panel, within: tuple[float, float]) -> None:
+    """In the order of the tape."""
+    rows, bold = mark_rows(one, panel)
+    book.text(mark_heading(one), within=within)
     book.table(
         [
             Column(head=_("Slat"), share=2),
@@ -101,7 +104,7 @@ def _marks(book: Book, one: SetOut, panel: Panel, within: tuple[float, float]) -
             Column(head=_("inches"), share=3, end=True),
         ],
         rows,
-        bold_rows=frozenset(bold),
+        bold_rows=bold,
         size=2.9,
         within=within,
     )
@@ -117,9 +120,8 @@ def signed_inches(at: Fraction) -> str:
     return f"−{words}" if at < 0 and words != "0" else words
 
 
-def _cutouts(book: Book, matter: Matter, wall: int, panel: Panel, within: tuple[float, float]) -> None:
-    if not panel.cutouts:
-        return
+def cutout_rows(matter: Matter, wall: int, panel: Panel) -> list[tuple[str, str, str, str, str]]:
+    """(what for, x, y, width, height) of every cut-out from the board's lower left corner."""
     rows = []
     for cut in panel.cutouts:
         own = panel.from_own_corner(cut)
@@ -135,6 +137,13 @@ def _cutouts(book: Book, matter: Matter, wall: int, panel: Panel, within: tuple[
             _("Cut-out"),
         )
         rows.append((what, figure(own.left), figure(own.bottom), figure(own.width), figure(own.height)))
+    return rows
+
+
+def _cutouts(book: Book, matter: Matter, wall: int, panel: Panel, within: tuple[float, float]) -> None:
+    rows = cutout_rows(matter, wall, panel)
+    if not rows:
+        return
     book.text(_("Cut-outs from the lower left corner, mm; mark both, then cut inside."), within=within)
     book.table(
         [
@@ -150,9 +159,8 @@ def _cutouts(book: Book, matter: Matter, wall: int, panel: Panel, within: tuple[
     )
 
 
-def _fixings(book: Book, one: SetOut, panel: Panel, within: tuple[float, float]) -> None:
-    if not panel.fixings:
-        return
+def fixing_rows(one: SetOut, panel: Panel) -> list[tuple[str, str, str, str]]:
+    """(slat, x, y, note) of the fixing points from the board's lower left corner, those in line as one."""
     board = panel.board
     lines: dict[tuple[str, ...], list[str]] = {}
     for point in panel.fixings:
@@ -162,10 +170,16 @@ def _fixings(book: Book, one: SetOut, panel: Panel, within: tuple[float, float])
         x, y = figure(point.x - board.left), figure(point.y - board.bottom)
         shared, other = ((x, ""), y) if one.run == "upright" else (("", y), x)
         lines.setdefault((str(point.slat + 1), *shared, note), []).append(other)
-    rows = [
+    return [
         (slat, x or " · ".join(others), y or " · ".join(others), note)
         for (slat, x, y, note), others in lines.items()
     ]
+
+
+def _fixings(book: Book, one: SetOut, panel: Panel, within: tuple[float, float]) -> None:
+    rows = fixing_rows(one, panel)
+    if not rows:
+        return
     book.text(
         _(
             "Fixing points (x across, y up) from the lower left corner, mm, under the loose slats; none in a "
