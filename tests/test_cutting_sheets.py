@@ -109,6 +109,17 @@ def test_cuts_come_in_an_order_that_can_be_sawn() -> None:
     assert (first.upright, first.at, first.start, first.end) == (True, 524, 0, 2440)
 
 
+def test_a_thousand_boards_on_one_sheet_are_cut_without_recursion() -> None:
+    """1,154 boards of 50 x 2400 on a sheet of 60 m: the tree of cuts is as deep as there are boards."""
+    many = order([(50, 2400)] * 1154, (60_000, 60_000))
+    plan = first_sheets(many)
+    assert (plan.count, plan.proven) == (1, True)
+    (layout,) = plan.layouts
+    assert sorted(one.board for one in layout.boards) == list(range(1154))
+    used = sum(one.width * one.height for one in (*layout.boards, *layout.offcuts))
+    assert used + layout.kerf_area == 60_000**2
+
+
 def test_a_plan_is_improved_and_proven() -> None:
     """Laying the boards down one after the other takes three sheets; generated layouts take two."""
     boards = [(320, 901)] * 8 + [(368, 1140)] * 4 + [(725, 543)] * 2

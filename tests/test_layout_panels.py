@@ -90,7 +90,7 @@ def test_panels_that_cannot_be_narrow_enough_are_as_narrow_as_can_be() -> None:
     """A pitch of 260 is over 100 already: one slat and gap a panel, and the last with two."""
     result = placed({"width_mm": 5000}, {"width_mm": 60, "gap_mm": 200}, panels={"max_width_mm": 100})
     assert {len(panel.slats) for panel in result.panels[:-1]} == {1}
-    assert "wider than the 100 allowed" in said(result)
+    assert "wider than the 100 mm allowed" in said(result)
 
 
 def test_a_panel_that_cannot_be_light_enough_is_reported() -> None:

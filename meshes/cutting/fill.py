@@ -129,23 +129,28 @@ def _fullest(sizes: Sequence[int], left: _Left, room: int, looks: int) -> dict[i
     """What to add to the largest piece so that least of ``room`` is left: depth first, larger first."""
     best_left, best = room, dict[int, int]()
     pieces: dict[int, int] = {left.live[0]: 1}
-
-    def look(start: int, remaining: int) -> None:
-        """Add one more piece, not larger than the last."""
-        nonlocal best_left, best, looks
-        if remaining < best_left:
-            best_left, best = remaining, pieces.copy()
-        for place in left.fitting(remaining, start):
-            looks -= 1
-            if best_left == 0 or looks < 0:
-                return
-            index = left.live[place]
-            if pieces.get(index, 0) < left.counts[index]:
-                pieces[index] = pieces.get(index, 0) + 1
-                look(place, remaining - sizes[index])
-                pieces[index] -= 1
-
-    look(0, room)
+    chosen: list[int] = []
+    # one level a piece, none larger than the one before it; a stack, since strips may hold a thousand
+    levels = [(iter(left.fitting(room)), room)]
+    while levels:
+        places, remaining = levels[-1]
+        place = next(places, None)
+        if place is None:
+            levels.pop()
+            if chosen:
+                pieces[chosen.pop()] -= 1
+            continue
+        looks -= 1
+        if best_left == 0 or looks < 0:
+            break
+        index = left.live[place]
+        if pieces.get(index, 0) < left.counts[index]:
+            pieces[index] = pieces.get(index, 0) + 1
+            chosen.append(index)
+            remaining -= sizes[index]
+            if remaining < best_left:
+                best_left, best = remaining, pieces.copy()
+            levels.append((iter(left.fitting(remaining, place)), remaining))
     first = left.live[0]
     added = {index: count for index, count in best.items() if count}
     if first in added:

@@ -14,7 +14,7 @@ The recursion is that of P. C. Gilmore and R. E. Gomory, Operations Research 14 
 sums of sizes can reach (J. C. Herz, IBM Journal 16, 1972).
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -40,6 +40,18 @@ class Cut:
 
 
 Node = Piece | Cut | None
+
+
+def in_order(tree: Node) -> list[Node]:
+    """All of the tree, each node before what is cut from it, left or lower part first; None included."""
+    found: list[Node] = []
+    waiting = [tree]
+    while waiting:
+        node = waiting.pop()
+        found.append(node)
+        if isinstance(node, Cut):
+            waiting += (node.second, node.first)
+    return found
 
 
 def reachable(room: int, sizes: Sequence[int]) -> list[int]:
@@ -110,16 +122,37 @@ def best_layout(
                     row[j] = column_sums[k]
                     level[i, j] = low[k]
 
-    def trace(w: int, h: int) -> Node:
+    def parts(w: int, h: int) -> tuple[bool, int] | Node:
+        """How the region is cut (upright, at), or what lies in it."""
         i, j = int(across.floor(w)), int(upward.floor(h))
         if level[i, j]:
-            at = int(upward.points[level[i, j]])
-            return Cut(False, at, trace(w, at), trace(w, h - at))
+            return False, int(upward.points[level[i, j]])
         if upright[i, j]:
-            at = int(across.points[upright[i, j]])
-            return Cut(True, at, trace(at, h), trace(w - at, h))
+            return True, int(across.points[upright[i, j]])
         if piece[i, j] < 0 or best[i, j] == 0:
             return None
         return Piece(lying[piece[i, j]][2], lying[piece[i, j]][3])
 
-    return float(best[-1, -1]), trace(width, height)
+    return float(best[-1, -1]), _traced(width, height, parts)
+
+
+def _traced(width: int, height: int, parts: Callable[[int, int], tuple[bool, int] | Node]) -> Node:
+    """The tree of a region, from how each region is cut; without recursion, since it may be deep."""
+    regions = [(width, height)]
+    cuts: list[tuple[bool, int] | Node] = []
+    for w, h in regions:
+        cut = parts(w, h)
+        cuts.append(cut)
+        if isinstance(cut, tuple):
+            upright, at = cut
+            regions += [(at, h), (w - at, h)] if upright else [(w, at), (w, h - at)]
+    after = len(regions)
+    trees: dict[int, Node] = {}
+    for index in range(len(regions) - 1, -1, -1):
+        cut = cuts[index]
+        if isinstance(cut, tuple):
+            after -= 2
+            trees[index] = Cut(*cut, trees[after], trees[after + 1])
+        else:
+            trees[index] = cut
+    return trees[0]

@@ -45,13 +45,25 @@ Span = tuple[Fraction, Fraction]
 
 
 def _parted(spans: Sequence[tuple[Span, Span]], kerf: Fraction) -> bool:
-    if len(spans) < 2:
-        return True
+    waiting = [list(spans)]
+    while waiting:
+        group = waiting.pop()
+        if len(group) < 2:
+            continue
+        parts = _two(group, kerf)
+        if parts is None:
+            return False
+        waiting += parts
+    return True
+
+
+def _two(spans: list[tuple[Span, Span]], kerf: Fraction) -> tuple[list[tuple[Span, Span]], ...] | None:
+    """Both sides of some saw line between the boards; None where there is none."""
     for axis in (0, 1):
         ordered = sorted(spans, key=lambda span: span[axis])
         reach = ordered[0][axis][1]
         for index in range(1, len(ordered)):
             if ordered[index][axis][0] >= reach + kerf:
-                return _parted(ordered[:index], kerf) and _parted(ordered[index:], kerf)
+                return ordered[:index], ordered[index:]
             reach = max(reach, ordered[index][axis][1])
-    return False
+    return None

@@ -12,9 +12,10 @@ from math import ceil
 from time import monotonic
 from typing import TYPE_CHECKING
 
-from meshes.cutting.guillotine import Cut, Node, Piece, best_layout
+from meshes.cutting.guillotine import Node, Piece, best_layout, in_order
+from meshes.cutting.sawing import plan_of
 from meshes.cutting.shapes import sheets_full
-from meshes.cutting.sheets import SheetOrder, SheetPlan, plan_of
+from meshes.cutting.sheets import SheetOrder, SheetPlan
 
 if TYPE_CHECKING:
     from meshes.cutting.solver import Column
@@ -115,8 +116,4 @@ def _tree_of_one(order: SheetOrder, index: int) -> Node:
 
 
 def _counts(tree: Node) -> Counter[int]:
-    if isinstance(tree, Piece):
-        return Counter({tree.size: 1})
-    if isinstance(tree, Cut):
-        return _counts(tree.first) + _counts(tree.second)
-    return Counter()
+    return Counter(node.size for node in in_order(tree) if isinstance(node, Piece))

@@ -14,7 +14,6 @@ from math import ceil, lcm
 
 import numpy as np
 
-from meshes.cutting.guillotine import Cut, Node, Piece
 from meshes.cutting.weights import scales
 
 ZERO = Fraction(0)
@@ -109,95 +108,6 @@ class SheetPlan:
     @property
     def proven(self) -> bool:
         return self.count == self.bound
-
-
-def plan_of(order: SheetOrder, trees: Sequence[Node], bound: int) -> SheetPlan:
-    """Trees of cuts back to exact rectangles; boards beyond the demand become offcuts."""
-    waiting: dict[int, list[int]] = {index: [] for index in range(len(order.sizes))}
-    place = {size: index for index, size in enumerate(order.sizes)}
-    for number, board in enumerate(order.boards):
-        waiting[place[board]].append(number)
-    layouts = [layout for tree in trees if (layout := _layout(order, tree, waiting)).boards]
-    assert not any(waiting.values()), "a plan must cut every board"
-    return SheetPlan(order=order, layouts=tuple(layouts), bound=bound)
-
-
-def _layout(order: SheetOrder, tree: Node, waiting: dict[int, list[int]]) -> SheetLayout:
-    boards: list[Lying] = []
-    offcuts: list[Lying] = []
-    cuts: list[SawLine] = []
-    walk = _Walk(order, waiting, boards, offcuts, cuts)
-    walk.region(tree, 0, 0, order.whole(order.sheet[0]), order.whole(order.sheet[1]))
-    used = sum((one.width * one.height for one in (*boards, *offcuts)), ZERO)
-    return SheetLayout(
-        boards=tuple(boards),
-        offcuts=tuple(offcuts),
-        cuts=tuple(cuts),
-        kerf_area=order.sheet[0] * order.sheet[1] - used,
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class _Walk:
-    order: SheetOrder
-    waiting: dict[int, list[int]]
-    boards: list[Lying]
-    offcuts: list[Lying]
-    cuts: list[SawLine]
-
-    def region(self, node: Node, left: int, bottom: int, width: int, height: int) -> None:
-        """Cut a region; its sizes include the kerf beyond it, as every size does here."""
-        if isinstance(node, Piece) and self.waiting[node.size]:
-            w, h = (self.order.whole(side) for side in self.order.sizes[node.size])
-            w, h = (h, w) if node.turned else (w, h)
-            if width > w:
-                node = Cut(True, w, node, None)
-            elif height > h:
-                node = Cut(False, h, node, None)
-            else:
-                self.boards.append(
-                    self._lying(left, bottom, w, h, self.waiting[node.size].pop(0), node.turned)
-                )
-                return
-        if not isinstance(node, Cut) or not self._wanted(node):
-            kerf = int(self.order.kerf * self.order.scale)
-            if width > kerf and height > kerf:
-                self.offcuts.append(self._lying(left, bottom, width, height, -1, False))
-            return
-        start, reach = (bottom, height) if node.upright else (left, width)
-        position = (left if node.upright else bottom) + node.at
-        exact = self.order.exact
-        self.cuts.append(
-            SawLine(
-                upright=node.upright,
-                at=exact(position) - self.order.kerf,
-                start=exact(start),
-                end=exact(start + reach) - self.order.kerf,
-            )
-        )
-        if node.upright:
-            self.region(node.first, left, bottom, node.at, height)
-            self.region(node.second, left + node.at, bottom, width - node.at, height)
-        else:
-            self.region(node.first, left, bottom, width, node.at)
-            self.region(node.second, left, bottom + node.at, width, height - node.at)
-
-    def _wanted(self, node: Node) -> bool:
-        """Whether a board that is still wanted lies in the tree: nothing is sawn for the sake of sawing."""
-        if isinstance(node, Cut):
-            return self._wanted(node.first) or self._wanted(node.second)
-        return node is not None and bool(self.waiting[node.size])
-
-    def _lying(self, left: int, bottom: int, width: int, height: int, board: int, turned: bool) -> Lying:
-        exact, kerf = self.order.exact, self.order.kerf
-        return Lying(
-            board=board,
-            left=exact(left),
-            bottom=exact(bottom),
-            width=exact(width) - kerf,
-            height=exact(height) - kerf,
-            turned=turned,
-        )
 
 
 def lower_bound(order: SheetOrder) -> int:

@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from meshes.cutting.guillotine import Cut, Node, Piece
-from meshes.cutting.sheets import SheetOrder, SheetPlan, lower_bound, orders_of_attack, plan_of
+from meshes.cutting.sawing import plan_of
+from meshes.cutting.sheets import SheetOrder, SheetPlan, lower_bound, orders_of_attack
 
 Rule = Literal["upright", "level", "larger"]
 RULES: tuple[Rule, ...] = ("upright", "level", "larger")
@@ -42,9 +43,17 @@ class _Free:
     parts: list["_Free"] = field(default_factory=list)
 
     def tree(self) -> Node:
-        if self.parts:
-            return Cut(self.upright, self.at, self.parts[0].tree(), self.parts[1].tree())
-        return self.piece
+        """The cuts that free what lies in it. No recursion: a large sheet's tree is a thousand cuts deep."""
+        regions = [self]
+        for region in regions:
+            regions += region.parts
+        made: dict[int, Node] = {}
+        for region in reversed(regions):
+            made[id(region)] = region.piece
+            if region.parts:
+                first, second = (made.pop(id(part)) for part in region.parts)
+                made[id(region)] = Cut(region.upright, region.at, first, second)
+        return made[id(self)]
 
     def divide(self, upright: bool, at: int) -> tuple["_Free", "_Free"]:
         self.upright, self.at = upright, at
@@ -58,6 +67,9 @@ class _Free:
 def _packed(order: SheetOrder, attack: list[int], rule: Rule) -> list[Node]:
     sheet = (order.whole(order.sheet[0]), order.whole(order.sheet[1]))
     sizes = [(order.whole(w), order.whole(h)) for w, h in order.sizes]
+    narrow, low = (min(sides) for sides in zip(*sizes, strict=True))
+    if order.may_turn:
+        narrow = low = min(narrow, low)
     roots: list[_Free] = []
     free: list[_Free] = []
     for index in attack:
@@ -72,7 +84,8 @@ def _packed(order: SheetOrder, attack: list[int], rule: Rule) -> list[Node]:
             assert choice is not None, "every board fits the sheet"
         region, (w, h, turned) = choice
         free = [other for other in free if other is not region]
-        free += _put(region, w, h, Piece(index, turned), rule)
+        left = _put(region, w, h, Piece(index, turned), rule)
+        free += [other for other in left if other.width >= narrow and other.height >= low]
     return [root.tree() for root in roots]
 
 

@@ -8,6 +8,7 @@ stand, and the loose slats go on last::
             |      o           o      |      or where light grazes the face
 """
 
+from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -80,12 +81,13 @@ def fix_panel(ground: Ground, own: range, outline: Span, panels: Panels) -> Fixe
     """Choose loose slats evenly over the panel, nearer the datum on a tie, and put points under them."""
     want = max(LEAST_LOOSE, ceil((outline[1] - outline[0]) / panels.fixing_spacing_mm))
     lines: dict[int, list[Fraction]] = {}
+    left = list(own)
+    middles = [ground.middles[slat] for slat in own]
     for number in range(want):
         ideal = outline[0] + (outline[1] - outline[0]) * (2 * number + 1) / (2 * want)
-        by_distance = sorted(
-            (slat for slat in own if slat not in lines), key=lambda slat: abs(ground.middles[slat] - ideal)
-        )
-        for slat in by_distance:
+        while left:
+            at = _nearest(middles, ideal)
+            slat, _ = left.pop(at), middles.pop(at)
             points = _points(ground, slat, panels) if _may_be_loose(ground, slat) else []
             if points:
                 lines[slat] = points
@@ -107,6 +109,14 @@ def fix_panel(ground: Ground, own: range, outline: Span, panels: Panels) -> Fixe
         points=tuple((_line(ground, slat), place, slat) for slat in sorted(lines) for place in lines[slat]),
         amiss=tuple(amiss),
     )
+
+
+def _nearest(places: Sequence[Fraction], ideal: Fraction) -> int:
+    """Where in a rising list the place nearest to ``ideal`` stands; the earlier on a tie."""
+    at = bisect_left(places, ideal)
+    if at == len(places) or (at and ideal - places[at - 1] <= places[at] - ideal):
+        return at - 1
+    return at
 
 
 def _line(ground: Ground, slat: int) -> Fraction:

@@ -111,7 +111,7 @@ def about_panels(panels: Panels, boards: Sequence[Panel], grid: Grid) -> Iterato
     across = [panel.outline.width if grid.axes.upright else panel.outline.height for panel in boards]
     if max(across) > panels.max_width_mm:
         yield (
-            f"A panel of {mm(max(across))} mm is wider than the {mm(panels.max_width_mm)} allowed: one "
+            f"A panel of {mm(max(across))} mm is wider than the {mm(panels.max_width_mm)} mm allowed: one "
             "pitch, or what an access zone needs, is already more."
         )
     heaviest = max(panel.weight_kg for panel in boards)

@@ -131,9 +131,9 @@ class Search:
         bounds = pairwise([first, *joints, after])
         fits = all(self._fits(width, *own) for width, own in zip(widths, bounds, strict=True))
         sizes = self._board_sizes(widths)
-        sheets = count_sheets(sizes, self._sheet, self._kerf)
         boards = len(widths)
         nothing_left = min(widths) <= 2 * self._wrap
+        sheets = None if nothing_left else count_sheets(sizes, self._sheet, self._kerf)
         too_wide = 0 if fits and sheets is not None else max(widths)
         return nothing_left, too_wide, sheets or boards, boards, len(sizes), -min(widths)
 

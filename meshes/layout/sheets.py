@@ -4,6 +4,7 @@ Boards stand side by side in rows across the sheet, rows one above the other, fi
 pieces fit when the sum of (piece + kerf) is at most the sheet + kerf.
 """
 
+from bisect import bisect_left, insort
 from collections import Counter
 from collections.abc import Mapping
 from fractions import Fraction
@@ -46,21 +47,43 @@ def _by_rows(boards: Mapping[Size, int], across: int, along: int, kerf: int) -> 
 
 
 def _first_fit(sizes: Mapping[int, int], room: int) -> int:
-    """Bins of ``room`` that first-fit decreasing opens for sizes, each so many times."""
-    left: Counter[int] = Counter()
+    """Bins of ``room`` that first-fit decreasing opens for sizes > 0, each so many times.
+
+    Bins are kept by what is left in them, those too full for the smallest size not at all, so that many
+    different boards cost little more than many alike.
+    """
+    smallest = min(sizes)
+    bins: dict[int, int] = {}
+    spaces: list[int] = []
     opened = 0
+
+    def shut(space: int, number: int) -> None:
+        if number and space >= smallest:
+            if space not in bins:
+                insort(spaces, space)
+                bins[space] = 0
+            bins[space] += number
+
     for size, count in sorted(sizes.items(), reverse=True):
-        for space in sorted(space for space in left if space >= size):
+        at = bisect_left(spaces, size)
+        while count and at < len(spaces):
+            space = spaces.pop(at)
+            number = bins.pop(space)
             each = space // size
-            while count and left[space]:
-                taken = min(each, count)
-                left[space] -= 1
-                left[space - taken * size] += 1
-                count -= taken
+            full, rest = min(number, count // each), 0
+            count -= full * each
+            if count and full < number:
+                full, rest, count = full + 1, count, 0
+            # a full bin has less than this size left: each round ends the count or uses a space up
+            shut(space, number - full)
+            shut(space - each * size, full - (rest > 0))
+            if rest:
+                shut(space - rest * size, 1)
+            at = bisect_left(spaces, size)
         each = room // size
         full, rest = divmod(count, each)
         opened += full + (rest > 0)
-        for taken, bins in ((each, full), (rest, 1)):
-            if taken and bins:
-                left[room - taken * size] += bins
+        shut(room - each * size, full)
+        if rest:
+            shut(room - rest * size, 1)
     return opened

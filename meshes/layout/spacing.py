@@ -13,6 +13,8 @@ GapSize = Annotated[Fraction, Within(0, 500)]
 Tolerance = Annotated[Fraction, Within(0, 5)]
 Thickness = Annotated[Fraction, Within(0, 100)]
 Length = Annotated[Fraction, Within(1, 60_000)]
+SheetSide = Annotated[Fraction, Within(100, 60_000)]
+FixingSpacing = Annotated[Fraction, Within(50, 60_000)]
 Position = Annotated[Fraction, Within(-60_000, 60_000)]
 Ratio = Annotated[Fraction, Within(0.1, 10, "times")]
 Moisture = Annotated[Fraction, Within(0, 40, "%")]
@@ -114,7 +116,7 @@ class Panels(Value):
     packing_mm: Thickness = Fraction(0)
     fabric_mm: Thickness = Fraction(1)
     max_width_mm: Length = Fraction(700)
-    sheet_mm: tuple[Length, Length] = (Fraction(1220), Fraction(2440))
+    sheet_mm: tuple[SheetSide, SheetSide] = (Fraction(1220), Fraction(2440))
     joint_clearance_mm: Thickness = Fraction(2)
     saw_kerf_mm: Thickness = Fraction(3)
     side_clearance_mm: Thickness = Field(
@@ -126,7 +128,7 @@ class Panels(Value):
     way_in_mm: tuple[Length, Length] | None = Field(
         None, description="In mm; width and length of the largest panel that gets in by door and stairs."
     )
-    fixing_spacing_mm: Length = Field(
+    fixing_spacing_mm: FixingSpacing = Field(
         Fraction(900),
         description="In mm; fixing points of a panel are at most this far apart (common practice).",
     )
