@@ -4,7 +4,7 @@ from gettext import gettext as _
 
 from PIL import Image, ImageDraw
 
-from viewer.exposure import CARD_SHOWN, display_srgb
+from viewer.exposure import CARD_SHOWN
 from viewer.foot import INK, PAPER, face, wrapped
 from viewer.frame import Frame
 from viewer.job.choices import candidates, finish_label, lightings
@@ -54,7 +54,7 @@ def board_image(studio: Studio, job: Job, frame: Frame) -> tuple[Image.Image, st
         exposure = studio.exposure(lighting)
         for column, finish in enumerate(finishes):
             left, top = gap + column * step[0], gap + row * step[1]
-            shown = display_srgb(studio.xyz(frame, lighting, finish), exposure)
+            shown = studio.shown(frame, lighting, finish, exposure)
             state = studio.appearance(finish).state
             caption = f"{finish_label(finish, column)} · {lighting.name} · {state}"
             draw.rectangle((left, top, left + frame.width - 1, top + label - 1), fill=PAPER)

@@ -21,7 +21,7 @@ from meshes.gbuffer import GBuffer
 from meshes.grain import figure_mask
 from meshes.light.lamps import Lighting
 from meshes.light.layers import Layers, layers
-from meshes.light.relight import coefficients, column_coefficients, picture
+from meshes.light.relight import coefficients, column_coefficients, picture, pieces
 from meshes.light.store import LightStore
 from meshes.light.transport import Transport, solve_lighting
 from meshes.solids.props import Extras
@@ -32,7 +32,7 @@ from meshes.stills.camera import Camera, camera
 from meshes.stills.raster import raster
 from meshes.surfaces import SURFACES
 from viewer.answers.set_out import set_outs_of
-from viewer.exposure import CARD_REFLECTANCE, CARD_SHOWN, Exposure, Pixels
+from viewer.exposure import CARD_REFLECTANCE, CARD_SHOWN, Exposure, Pixels, packed_srgb, unpacked
 from viewer.figure import figure_of
 from viewer.frame import Frame
 from viewer.job.model import Job
@@ -134,21 +134,35 @@ class Studio:
         """What the finish looks like, from the catalogue."""
         return appearance(finish, self.catalogue)
 
-    def xyz(self, frame: Frame, lighting: Lighting, finish: Finish) -> Pixels:
-        """The picture as absolute tristimulus values [cd/m2]: scene-linear, not adapted, not exposed."""
+    def _weighted(self, frame: Frame, lighting: Lighting, finish: Finish) -> tuple[Layers, Mask]:
+        """Layers, and what each of them counts for under the finish (layers.count, 3) [cd/m2]."""
         figure = None if frame.plain else figure_of(finish, self.catalogue)
         seen = self.layers(frame, lighting, figure)
-        transport = self.transport(lighting)
         look = self.appearance(finish)
         weights = coefficients(
             seen,
-            transport,
+            self.transport(lighting),
             self.reflectances(look),
             lamp_spds(lighting, self.catalogue),
             observer(cache_dir=self.catalogue.cache_dir),
             zones=look.zones,
         )
-        return picture(seen, weights)
+        return seen, weights
+
+    def xyz(self, frame: Frame, lighting: Lighting, finish: Finish) -> Pixels:
+        """The picture as absolute tristimulus values [cd/m2]: scene-linear, not adapted, not exposed."""
+        return picture(*self._weighted(frame, lighting, finish))
+
+    def shown(
+        self, frame: Frame, lighting: Lighting, finish: Finish, exposure: Exposure
+    ) -> NDArray[np.uint8]:
+        """The picture as a screen shows it (h, w, 3): ``display_srgb`` of ``xyz``, without making that."""
+        seen, weights = self._weighted(frame, lighting, finish)
+        into = weights @ exposure.rgb_from_xyz().T.astype(np.float32)
+        packed = np.empty(frame.height * frame.width, np.uint32)
+        for pixels, linear in pieces(seen, into):
+            packed[pixels] = packed_srgb(linear)
+        return unpacked(packed).reshape(frame.height, frame.width, 3)
 
     def reflectances(self, look: Appearance) -> Floats:
         """(n_surfaces, 41) by surface id; the room's are the job's and grey."""

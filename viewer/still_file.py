@@ -12,7 +12,7 @@ from PIL import Image, PngImagePlugin
 
 from finishes.choice import Finish
 from meshes.light.lamps import Lighting
-from viewer.exposure import described, display_srgb, scene_linear
+from viewer.exposure import described, scene_linear
 from viewer.foot import FootLine, put_foot
 from viewer.frame import Frame
 from viewer.marked import put_marks
@@ -27,7 +27,7 @@ def still_image(
 ) -> tuple[Image.Image, FootLine]:
     """The picture for people, and the words of its foot. A plain picture, made for measuring, has no foot."""
     exposure = studio.exposure(lighting)
-    image = Image.fromarray(display_srgb(studio.xyz(frame, lighting, finish), exposure))
+    image = Image.fromarray(studio.shown(frame, lighting, finish, exposure))
     line = FootLine(
         finish=label,
         lighting=lighting.name,

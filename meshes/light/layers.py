@@ -19,14 +19,16 @@ from meshes.surfaces import SURFACE_ID, SURFACES
 
 ROOM_WORDS = ("room_floor", "room_ceiling", "room_walls")
 FIGURED = ("slat_front", "slat_side", "slat_end")
+ZONES = ("early", "late", "knot")
+"""What figure divides a surface into."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Block:
     """One kind of surface in one view.
 
-    surface : a surface word, ``room`` (reflectance baked in) or ``lamp``; zone : "area", or "early" and
-    "late" where figure divides the surface; pixels : (m,) rising; values : (m, r) float32, filtered
+    surface : a surface word, ``room`` (reflectance baked in) or ``lamp``; zone : "area", or one of ZONES
+    where figure divides the surface; pixels : (m,) rising; values : (m, r) float32, filtered
     irradiance directions [lx] (``lamp``: luminance [cd/m2] of each lamp's face); mix : (r, columns) as in
     ``Group``.
     """
@@ -55,10 +57,13 @@ class Layers:
         return sum(block.values.shape[1] for block in self.blocks)
 
 
-def layers(gbuffer: GBuffer, transport: Transport, mask: Floats | None = None) -> Layers:
+def layers(
+    gbuffer: GBuffer, transport: Transport, mask: Floats | None = None, knots: Floats | None = None
+) -> Layers:
     """Light every sample of a view and filter it to pixels, surface by surface.
 
-    mask : (samples,) late-wood share in [0, 1] at each sample, or None for plain surfaces without figure.
+    mask : (samples,) late-wood share in [0, 1] at each sample, or None for plain surfaces without figure;
+    knots : (samples,) share of knots; what neither takes is early wood.
     Raises ValueError where the mask's shape is not the samples', or where the view shows grey things without
     the transport having been solved for them.
     """
@@ -75,14 +80,19 @@ def layers(gbuffer: GBuffer, transport: Transport, mask: Floats | None = None) -
         if not len(rows):
             continue
         lit = wall_light(transport, word, gbuffer.position[rows], gbuffer.normal[rows])
-        for values, own, mix in lit:
-            chosen = rows[own]
+        for values, inside, mix in lit:
+            chosen = rows[inside]
             if mask is None or word not in FIGURED:
                 blocks.append(_block(gbuffer, word, "area", chosen, values, weight[chosen], mix))
                 continue
             late = mask[chosen]
-            blocks.append(_block(gbuffer, word, "early", chosen, values, weight[chosen] * (1 - late), mix))
-            blocks.append(_block(gbuffer, word, "late", chosen, values, weight[chosen] * late, mix))
+            knot = knots[chosen] if knots is not None else np.zeros_like(late)
+            shares: tuple[Floats, ...] = (1 - late - knot, late, knot)
+            for zone, share in zip(ZONES, shares, strict=True):
+                some = np.flatnonzero(share > 0) if zone == "knot" else np.arange(len(share))
+                if len(some):
+                    own, part = chosen[some], weight[chosen[some]] * share[some]
+                    blocks.append(_block(gbuffer, word, zone, own, values[some], part, mix))
     of_room = (gbuffer.surface >= SURFACE_ID["room_floor"]) & (gbuffer.surface < len(SURFACES))
     rows = np.flatnonzero(of_room)
     if len(rows):
@@ -114,11 +124,14 @@ def _together(blocks: list[Block], pixels: int) -> tuple[Block, ...]:
     ordered = kinds[order]
     starts = np.flatnonzero(np.diff(ordered, prepend=-1))
     for start, stop in zip(starts, [*starts[1:], pixels], strict=True):
-        kind, shared = int(ordered[start]), order[start:stop]
-        for number, block in enumerate(blocks):
-            if kind >> number & 1:
-                rows = np.searchsorted(block.pixels, shared)
-                found.append(replace(block, pixels=shared, values=block.values[rows]))
+        kind, shared = int(ordered[start]), order[start:stop].copy()
+        here = [block for number, block in enumerate(blocks) if kind >> number & 1]
+        ends = np.cumsum([0, *(block.values.shape[1] for block in here)])
+        # one array for all, so that a picture is one product
+        values = np.empty((ends[-1], len(shared)), np.float32).T
+        for block, left, right in zip(here, ends, ends[1:], strict=False):
+            values[:, left:right] = block.values[np.searchsorted(block.pixels, shared)]
+            found.append(replace(block, pixels=shared, values=values[:, left:right]))
     return tuple(found)
 
 

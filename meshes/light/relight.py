@@ -4,19 +4,20 @@ Radiance is carried per wavelength to the last multiply; photometry is absolute:
 Y = L, whatever the scale of the given spectrum and observer.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
 
-from meshes.light.layers import Block, Layers
+from meshes.light.layers import ZONES, Block, Layers
 from meshes.light.polygon import Array
 from meshes.light.system import CLASSES
 from meshes.light.transport import Transport
 from meshes.surfaces import SURFACE_ID
 
-Zones = Mapping[str, tuple[Array, Array]]
+Zones = Mapping[str, tuple[Array, ...]]
+"""By surface word: reflectance (41,) of early and late wood and, where there are any, of knots."""
 
 
 def class_reflectance(reflectance: Array) -> Array:
@@ -57,8 +58,8 @@ def coefficients(
     """What each layer counts for under one finish: (layers.count, 3), XYZ [cd/m2].
 
     reflectance : (n_surfaces, 41) area means by surface id; lamp_spd : (n_lamps, 41); observer : (41, 3);
-    zones : early and late reflectance (41,) by surface word, where figure divides a surface; a surface
-    without an entry has its area mean in both.
+    zones : early and late wood's, and knots', reflectance (41,) by surface word, where figure divides a
+    surface; a surface without an entry has its area mean in all.
     """
     columns = column_coefficients(transport, reflectance, lamp_spd, observer)
     lamps = np.stack([lamp_observer(spd, observer).sum(axis=0) for spd in lamp_spd])
@@ -78,26 +79,43 @@ def _counts(block: Block, columns: Array, lamps: Array, reflectance: Array, zone
     if block.surface == "room":
         last = np.ones(reflectance.shape[1])
     elif block.zone != "area" and block.surface in zones:
-        last = zones[block.surface][0 if block.zone == "early" else 1]
+        last = zones[block.surface][ZONES.index(block.zone)]
     else:
         last = reflectance[SURFACE_ID[block.surface]]
     return np.asarray(block.mix @ np.einsum("cwk,w->ck", columns, last / np.pi, optimize=True))
 
 
+def pieces(
+    layers: Layers, weights: NDArray[np.float32]
+) -> Iterator[tuple[NDArray[np.int32], NDArray[np.float32]]]:
+    """Layers times ``weights`` (layers.count, k), piece by piece: pixels (m,) and what they show (m, k).
+
+    Every pixel comes once; one product a piece reads each layer once.
+    """
+    start = 0
+    for _, shared in groupby(layers.blocks, key=lambda block: id(block.pixels)):
+        together = list(shared)
+        stop = start + sum(block.values.shape[1] for block in together)
+        # directions are rows in memory: long products of few numbers, which is what they are fastest at
+        yield together[0].pixels, (weights[start:stop].T @ _side_by_side(together).T).T
+        start = stop
+
+
+def _side_by_side(blocks: list[Block]) -> NDArray[np.float32]:
+    """Values of blocks that share their pixels (m, r): the array that they are views of, if there is one."""
+    whole = blocks[0].values.base
+    count = sum(block.values.shape[1] for block in blocks)
+    if whole is not None and len(whole) == count and all(block.values.base is whole for block in blocks):
+        return np.asarray(whole, np.float32).T
+    return np.concatenate([block.values for block in blocks], axis=1)
+
+
 def picture(layers: Layers, weights: NDArray[np.float32]) -> NDArray[np.float32]:
     """The picture (height, width, 3) float32, XYZ [cd/m2] scene-linear: layers times ``weights``."""
-    found = np.zeros((layers.height * layers.width, 3), np.float32)
-    start = 0
-    for _, together in groupby(layers.blocks, key=lambda block: id(block.pixels)):
-        total: NDArray[np.float32] | None = None
-        for block in together:
-            r = block.values.shape[1]
-            part = block.values @ weights[start : start + r]
-            total = part if total is None else np.add(total, part, out=total)
-            where = block.pixels
-            start += r
-        found[where] = total
-    return found.reshape(layers.height, layers.width, 3)
+    found = np.zeros((layers.height * layers.width, weights.shape[1]), np.float32)
+    for pixels, values in pieces(layers, weights):
+        found[pixels] = values
+    return found.reshape(layers.height, layers.width, -1)
 
 
 def error_bar(transport: Transport, reflectance: Array) -> float:

@@ -17,7 +17,6 @@ from viewer import picture
 from viewer.board import board_image
 from viewer.catalogue import catalogue_of
 from viewer.demo import demo_bytes
-from viewer.exposure import display_srgb
 from viewer.figure import figure_of
 from viewer.frame import Frame
 from viewer.job.check import check_text
@@ -58,10 +57,10 @@ def next_finish() -> dict[str, float]:
     others = [finish.model_copy(update={"stain": stain}) for stain in studio.catalogue.stain]
 
     def shown(number: int) -> None:
-        display_srgb(studio.xyz(frame, lighting, others[number % len(others)]), exposure)
+        studio.shown(frame, lighting, others[number % len(others)], exposure)
 
     def encoded() -> None:
-        np.rint(255 * encode_srgb(xyz / exposure.white_cd_m2)).astype(np.uint8)
+        np.rint(255 * encode_srgb(np.asarray(xyz / exposure.white_cd_m2))).astype(np.uint8)
 
     def read() -> None:
         for block in layers.blocks:
