@@ -53,7 +53,11 @@ def test_a_fixing_pitch_and_a_sheet_that_no_workshop_has_are_refused_by_their_li
 
 def test_loose_slats_are_those_nearest_to_where_the_panel_wants_them() -> None:
     """Two a panel, at a quarter and three quarters of it; the nearer to the datum on a tie."""
-    result = placed({"width_mm": 1000}, {"width_mm": 40, "gap_mm": 20}, panels={"max_width_mm": 1000})
+    result = placed(
+        {"width_mm": 1000},
+        {"width_mm": 40, "gap_mm": 20},
+        panels={"max_width_mm": 1000, "max_weight_kg": 1000},
+    )
     (panel,) = result.panels
     loose = [slat.extent for slat in result.slats if slat.loose and slat.index != len(result.slats) - 1]
     for share, extent in zip((Fraction(1, 4), Fraction(3, 4)), loose, strict=True):
