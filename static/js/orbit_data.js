@@ -8,6 +8,7 @@
  * @typedef {object} Layout
  * @property {boolean} upright
  * @property {number} fabric_z_m
+ * @property {number} finest_m width of a slat or of a gap, whichever is less
  *
  * @typedef {object} LightingData
  * @property {string} key
@@ -20,6 +21,8 @@
  * @property {string} state Indicative or Measured
  * @property {{growth: number[], knots: number[]}} figure how the timber grows, see figure.js
  * @property {Spectra} spectra
+ * @property {string} [stems] of a finish that is tried on, base64
+ * @property {Record<string, string>} [asked] how its still is asked for
  *
  * @typedef {object} OrbitData
  * @property {string} mesh address of the GLB

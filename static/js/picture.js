@@ -111,6 +111,12 @@ export class Picture {
     );
   }
 
+  /** Another finish takes a candidate's place. @param {number} place @param {import("./orbit_data.js").Candidate} candidate */
+  replace(place, candidate) {
+    this.orbit.candidates[place] = candidate;
+    this.wall?.replace(place);
+  }
+
   /** @param {number} x_m along the wall */
   walkTo(x_m) {
     if (this.orbit.layout.upright) this.camera.walkTo(x_m);
@@ -118,7 +124,8 @@ export class Picture {
 
   #askStill() {
     if (!this.choice) return;
-    const address = `${this.orbit.still}&${new URLSearchParams(this.choice)}`;
+    const { asked } = this.orbit.candidates[this.#places().finish];
+    const address = `${this.orbit.still}&${new URLSearchParams({ ...this.choice, ...asked })}`;
     if (this.image.getAttribute("src") === address) return;
     this.#say(this.orbit.words.still_coming);
     this.image.src = address;

@@ -33,7 +33,9 @@ export class WallScene {
       knots: { value: [0, 0, 0] },
       footprint: { value: 1 },
     };
-    this.stems = orbit.candidates.map((_, candidate) => stemsTexture(figure.get(String(candidate))));
+    this.stems = orbit.candidates.map((candidate, number) =>
+      stemsTexture(candidate.stems ? unpacked(candidate.stems) : figure.get(String(number))),
+    );
     /** @type {Map<number, {shading: LightShading, material: ShaderMaterial, lamps: Group}>} by lighting */
     this.lights = new Map();
     this.facing = facings(wall);
@@ -72,6 +74,12 @@ export class WallScene {
     this.scene.clear().add(this.mesh, light.lamps);
   }
 
+  /** A finish that is tried on took a candidate's place. @param {number} place */
+  replace(place) {
+    this.stems[place].dispose();
+    this.stems[place] = stemsTexture(unpacked(this.orbit.candidates[place].stems ?? ""));
+  }
+
   /** Solve the other candidates while nothing else is to be done, so that choosing one takes a single frame. */
   prepare() {
     const waiting = [...this.lights.values()].flatMap(({ shading }) =>
@@ -92,6 +100,13 @@ export class WallScene {
       material.dispose();
     }
   }
+}
+
+/** @param {string} text base64 of sixteen numbers a slat */
+function unpacked(text) {
+  const bytes = Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
+  const values = new Float32Array(bytes.buffer);
+  return { shape: [values.length / STEM_NUMBERS], values };
 }
 
 /** Sixteen numbers a slat as four texels. @param {import("./container.js").NamedArray} stems */

@@ -22,7 +22,11 @@ def take_off_answer(
     job: Job, finish: Finish, label: str, catalogue: "Catalogue", prices: PriceList | None = None
 ) -> Json:
     """What ``slatwright take-off`` prints."""
-    needed = quantities(job, finish, catalogue, prices)
+    return answer_of(quantities(job, finish, catalogue, prices), label)
+
+
+def answer_of(needed: Quantities, label: str) -> Json:
+    """The same from quantities that are worked out already."""
     coverage = needed.coverage
     return {
         "finish": label,

@@ -1,9 +1,13 @@
-"""The finish page: every tone on a timber as a band of its own board, and how the chosen one differs."""
+"""The finish page: what is chosen stands in the lit view, as a band and as exact colours without the light.
+
+A candidate of the job is put on without a request; anything else with one (``tried``), which brings spectra
+and figure for the view and the readings beside it. The tones on another timber follow by themselves.
+"""
 
 from gettext import gettext as _
 from typing import Any
 
-from flask import Blueprint, Response, abort, redirect, render_template, request, url_for
+from flask import Blueprint, Response, abort, jsonify, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from finishes.appearance import appearance
@@ -11,98 +15,85 @@ from finishes.band import band
 from finishes.choice import Finish
 from finishes.difference import BANDS, ciede2000
 from finishes.lamps import lamp
-from viewer.answers.take_off import take_off_answer
+from viewer.answers.take_off import answer_of
 from viewer.figure import figure_of
+from viewer.job.canonical import digest
 from viewer.job.choices import chosen_finish
+from viewer.pages import words
 from viewer.pages.bands import band_png
-from viewer.pages.job_view import finish_words, unlit_hex
-from viewer.pages.opened import first_entries, kept_job, opened, trail
+from viewer.pages.job_view import finish_words, script_json, unlit_hex
+from viewer.pages.needed import needed, price_row, why_moved
+from viewer.pages.opened import Opened, chosen, chosen_view, first_entries, kept_job, opened, view_choice
+from viewer.pages.orbit_data import candidate_data
+from viewer.pages.orbit_figure import stems_json
 from viewer.pages.quantities import quantity_rows
 from viewer.pages.saving import save
+from viewer.pages.trying import BETWEEN, KINDS, MOST_COATS, asked, query_of
 from viewer.services import services
 
-MOST_COATS = 3
 A_DAY_S = 86_400
 
 blueprint = Blueprint("finish_page", __name__)
 
 
-def asked(start: Finish) -> Finish:
-    """The finish that the query or form asks for; what it does not name stays as it was."""
-    catalogue = services().catalogue
-    values = dict(start)
-    for kind in ("timber", "stain", "topcoat", "fabric"):
-        name = request.values.get(kind)
-        if name is not None and name in catalogue.entries(kind):
-            values[kind] = name
-    coats = request.values.get("coats", "")
-    if coats.isdecimal() and int(coats) <= MOST_COATS:
-        values["coats"] = int(coats)
-    if "stain" in request.values:
-        values["own_tone"] = None
-    if values != dict(start):
-        values["name"] = ""
-    return Finish(**values)
-
-
 @blueprint.get("/jobs/<name>/finish")
 def finish(name: str) -> str:
-    """Every tone on the chosen timber; another timber, topcoat or backing by the form."""
+    """The page; what the query asks for is tried on."""
     on = opened(name)
-    catalogue, names = services().catalogue, first_entries()
-    kept = chosen_finish(on.job)
-    now = asked(kept)
-    daylight = lamp("D65")
-    chosen_band = band(appearance(now, catalogue), daylight)
-    now_tone = now.stain or names["stain"]
-    tones = []
-    for tone in catalogue.stain:
-        one = now.model_copy(update={"stain": tone, "own_tone": None, "name": ""})
-        shown = band(appearance(one, catalogue), daylight)
-        difference = float(ciede2000(shown.mean_lab, chosen_band.mean_lab))
-        tones.append(
-            {
-                "name": tone,
-                "band": url_for("finish_page.band_of", **_query(one)),
-                "words": shown.words,
-                "difference": "" if tone == now_tone else _compared(difference),
-                "checked": tone == now_tone,
-            }
-        )
-    answer = take_off_answer(on.job, now, finish_words(now, names), catalogue)
+    now, problems = asked(chosen_finish(on.job))
+    lighting, view = chosen("lighting", len(on.lightings)), chosen_view()
+    orbit = on.orbit()
+    orbit["candidates"].append(_tried(on, now))
+    address = url_for("finish_page.finish", name=name)
     page = {
-        "name": on.job.name,
-        "revised": on.job.revised,
-        "trail": trail(name, "finish_page.finish"),
-        "address": url_for("finish_page.finish", name=name),
-        "words": finish_words(now, names),
-        "state": chosen_band.words,
-        "trying": now != kept,
-        "kept_by": _query(now),
-        "tones": tones,
-        "choices": [
+        **on.heading("finish_page.finish"),
+        "id": name,
+        "address": address,
+        "form": _form(now, problems),
+        "still": {
+            "src": on.still(finish=0, lighting=lighting, view=view, **query_of(now)),
+            "words": words.foot(_words(now), on.lightings[lighting].name, on.studio.appearance(now).state),
+        },
+        "views": view_choice(view),
+        "lightings": [
+            {"key": str(number), "name": one.name, "checked": number == lighting}
+            for number, one in enumerate(on.lightings)
+        ],
+        "candidates": [
             {
-                "kind": kind,
-                "label": label,
-                "options": list(catalogue.entries(kind)),
-                "value": getattr(now, kind) or names[kind],
+                "key": str(number),
+                "name": label,
+                "address": url_for("finish_page.finish", name=name, **query_of(one)),
+                "current": one.model_copy(update={"name": now.name}) == now,
             }
-            for kind, label in (
-                ("timber", _("Timber")),
-                ("topcoat", _("Topcoat")),
-                ("fabric", _("Backing")),
-            )
+            for number, (label, one) in enumerate(on.finishes)
         ],
-        "coats": now.coats,
-        "most_coats": MOST_COATS,
-        "rows": quantity_rows(answer),
-        "swatches": [
-            {"name": _("slat"), "srgb_hex": unlit_hex(appearance(now, catalogue), "slat_front")},
-            {"name": _("backing"), "srgb_hex": unlit_hex(appearance(now, catalogue), "fabric")},
+        "readings": [
+            {"key": str(number), **_reading(on, one)} for number, (_label, one) in enumerate(on.finishes)
         ],
-        "ageing": catalogue.named("timber", now.timber).ageing,
+        "tried": {"key": orbit["candidates"][-1]["key"], **_reading(on, now)},
+        "tones": _tones(now),
+        "timber": _timber(now),
+        "orbit": script_json(orbit),
     }
     return render_template("finish.html", page=page)
+
+
+@blueprint.get("/jobs/<name>/finish/tried")
+def tried(name: str) -> Response:
+    """A finish as the view puts it on, or null, and its readings as a piece of the page."""
+    on = opened(name)
+    now, problems = asked(chosen_finish(on.job))
+    reading = {} if problems else {"key": _key(now), **_reading(on, now)}
+    piece = render_template("_finish_reading.html", reading=reading, problems=problems)
+    return jsonify({"candidate": None if problems else _tried(on, now), "reading": piece})
+
+
+@blueprint.get("/jobs/<name>/finish/tones")
+def tones(name: str) -> str:
+    """Every tone on the timber that is asked for, as a piece of the page."""
+    now, _problems = asked(chosen_finish(opened(name).job))
+    return render_template("_finish_tones.html", tones=_tones(now), timber=_timber(now))
 
 
 @blueprint.post("/jobs/<name>/finish")
@@ -111,15 +102,15 @@ def keep(name: str) -> AnyResponse:
     found = kept_job(name)
     if found is None or found.job is None:
         abort(404)
-    now = asked(chosen_finish(found.job))
+    now, problems = asked(chosen_finish(found.job))
     values: dict[str, Any] = now.model_dump(exclude_defaults=True, mode="json")
-    values["name"] = finish_words(now, first_entries())[:120]
+    values["name"] = _words(now)[:120]
     document = dict(found.document)
     if request.form.get("do") == "beside":
         document["finishes"] = [*document.get("finishes", []), values]
     else:
         document["finish"] = values
-    if services().check(document).job is None:
+    if problems or services().check(document).job is None:
         abort(422)
     return redirect(url_for("finish_page.finish", name=save(name, document, "")))
 
@@ -127,7 +118,9 @@ def keep(name: str) -> AnyResponse:
 @blueprint.get("/bands.png")
 def band_of() -> Response:
     """The band of any finish of the catalogue, by its names."""
-    one = asked(Finish())
+    one, problems = asked(Finish())
+    if problems:
+        abort(422)
     seen = appearance(one, services().catalogue)
     data = band_png(seen, figure_of(one, services().catalogue), lamp("D65"))
     response = Response(data, mimetype="image/png")
@@ -135,15 +128,104 @@ def band_of() -> Response:
     return response
 
 
+def _words(one: Finish) -> str:
+    return finish_words(one, first_entries())
+
+
+def _timber(one: Finish) -> str:
+    return one.timber or services().catalogue.default("timber")
+
+
+def _key(one: Finish) -> str:
+    """A name of the tried finish that no candidate's place has: views keep what they solved by it."""
+    return "t" + digest(one.model_dump(mode="json"))[:12]
+
+
+def _tried(on: Opened, now: Finish) -> dict[str, Any]:
+    figure = figure_of(now, services().catalogue)
+    data = candidate_data(_key(now), _words(now), figure, on.studio.appearance(now))
+    return {**data, "stems": stems_json(on.studio.scene, figure), "asked": query_of(now)}
+
+
+def _form(now: Finish, problems: list[tuple[str, str]]) -> dict[str, Any]:
+    """What stands in the fields."""
+    catalogue, recipe = services().catalogue, now.own_tone
+    labels = {"timber": _("Timber"), "topcoat": _("Topcoat"), "fabric": _("Backing")}
+    second = list(catalogue.stain)[:2][-1]
+    return {
+        "choices": [
+            {
+                "kind": kind,
+                "label": labels[kind],
+                "options": list(catalogue.entries(kind)),
+                "value": getattr(now, kind) or catalogue.default(kind),
+            }
+            for kind in KINDS
+        ],
+        "coats": now.coats,
+        "most_coats": MOST_COATS,
+        "between": [(value, value == now.between_coats) for value in BETWEEN],
+        "samples": list(catalogue.sample),
+        "sample": now.sample,
+        "own": recipe is not None,
+        "tones": list(catalogue.stain),
+        "recipe": recipe.model_dump()
+        if recipe
+        else {
+            "first": now.stain or catalogue.default("stain"),
+            "first_parts": 2,
+            "second": second,
+            "second_parts": 1,
+        },
+        "problems": problems,
+    }
+
+
+def _reading(on: Opened, one: Finish) -> dict[str, Any]:
+    """What stands beside the view: band, exact colours, quantities, price, and why they moved."""
+    seen, found = on.studio.appearance(one), needed(on, one)
+    was = chosen_finish(on.job)
+    timber = services().catalogue.named("timber", one.timber)
+    return {
+        "words": _words(one),
+        "query": query_of(one),
+        "state": band(seen, lamp("D65")).words,
+        "band": url_for("finish_page.band_of", **query_of(one)),
+        "swatches": [
+            {"name": _("slat"), "srgb_hex": unlit_hex(seen, "slat_front")},
+            {"name": _("backing"), "srgb_hex": unlit_hex(seen, "fabric")},
+        ],
+        "warnings": seen.warnings,
+        "ageing": timber.ageing,
+        "rows": [*quantity_rows(answer_of(found, _words(one))), price_row(found)],
+        "moved": why_moved(needed(on, was), found) if one != was else (),
+        "kept": one == was,
+    }
+
+
+def _tones(now: Finish) -> list[dict[str, Any]]:
+    """Every tone of the catalogue in place of the present one."""
+    catalogue, daylight = services().catalogue, lamp("D65")
+    chosen_lab = band(appearance(now, catalogue), daylight).mean_lab
+    now_tone = None if now.own_tone else now.stain or catalogue.default("stain")
+    found = []
+    for tone in catalogue.stain:
+        one = now.model_copy(update={"stain": tone, "own_tone": None, "name": ""})
+        shown = band(appearance(one, catalogue), daylight)
+        difference = float(ciede2000(shown.mean_lab, chosen_lab))
+        found.append(
+            {
+                "name": tone,
+                "band": url_for("finish_page.band_of", **query_of(one)),
+                "words": shown.words,
+                "difference": "" if tone == now_tone else _compared(difference),
+                "checked": tone == now_tone,
+            }
+        )
+    return found
+
+
 def _compared(difference: float) -> str:
     """How a tone and the chosen one compare: words for the client, CIEDE2000 for the maker."""
     words = next(words for limit, words in BANDS if difference < limit)
     return f"{words} ({difference:.0f})"
-
-
-def _query(one: Finish) -> dict[str, Any]:
-    names = first_entries()
-    found: dict[str, Any] = {
-        kind: getattr(one, kind) or names[kind] for kind in ("timber", "stain", "topcoat", "fabric")
-    }
-    return {**found, "coats": one.coats}

@@ -72,7 +72,7 @@ def set_out_rows(set_out: SetOut) -> list[Row]:
 
 def finish_words(finish: Finish, names: Mapping[str, str]) -> str:
     """A finish in one line; ``names`` are the catalogue's first entries, for what was left empty."""
-    timber, stain = finish.timber or names["timber"], finish.stain or names["stain"]
+    timber, stain = finish.timber or names["timber"], tone_words(finish, names)
     topcoat, fabric = finish.topcoat or names["topcoat"], finish.fabric or names["fabric"]
     if finish.coats == 0:
         return _("{timber}, no stain, {topcoat}, {fabric}").format(
@@ -84,6 +84,19 @@ def finish_words(finish: Finish, names: Mapping[str, str]) -> str:
         )
     return _("{timber}, {stain} in {coats} coats, {topcoat}, {fabric}").format(
         timber=timber, stain=stain, coats=finish.coats, topcoat=topcoat, fabric=fabric
+    )
+
+
+def tone_words(finish: Finish, names: Mapping[str, str]) -> str:
+    """The tone: its name, or the recipe of an own one."""
+    recipe = finish.own_tone
+    if recipe is None:
+        return finish.stain or names["stain"]
+    return _("{first_parts} : {second_parts} of {first} and {second}").format(
+        first_parts=f"{recipe.first_parts:g}",
+        second_parts=f"{recipe.second_parts:g}",
+        first=recipe.first,
+        second=recipe.second,
     )
 
 

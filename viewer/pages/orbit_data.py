@@ -14,6 +14,7 @@ from finishes.appearance import Appearance
 from finishes.choice import Finish
 from meshes.layout.placed import SetOut
 from meshes.light.lamps import Lighting
+from meshes.stems import Figure
 from meshes.stills.camera import VIEWS, Camera, camera
 from meshes.surfaces import SURFACES
 from viewer.figure import figure_of
@@ -71,6 +72,7 @@ def orbit_data(
         "layout": {
             "upright": set_out.run == "upright",
             "fabric_z_m": float(set_out.build_up.fabric_face) / 1000,
+            "finest_m": float(min(set_out.gap or set_out.slat_width, set_out.slat_width)) / 1000,
         },
         "slats": _slats(set_out),
         "lightings": [
@@ -78,15 +80,20 @@ def orbit_data(
             for number, lighting in enumerate(lightings)
         ],
         "candidates": [
-            {
-                "key": str(number),
-                "name": name,
-                "state": seen.state,
-                "figure": figure_json(figure_of(finish, catalogue)),
-                "spectra": _spectra(seen, figured=figure_of(finish, catalogue) is not None),
-            }
+            candidate_data(str(number), name, figure_of(finish, catalogue), seen)
             for number, (name, finish, seen) in enumerate(looks)
         ],
+    }
+
+
+def candidate_data(key: str, name: str, figure: Figure | None, seen: Appearance) -> dict[str, Any]:
+    """One finish as the orbit view puts it on."""
+    return {
+        "key": key,
+        "name": name,
+        "state": seen.state,
+        "figure": figure_json(figure),
+        "spectra": _spectra(seen, figured=figure is not None),
     }
 
 

@@ -1,7 +1,10 @@
 """The figure of each candidate for the orbit view: the stems that the stills' figure is cut from."""
 
+import base64
 from collections.abc import Sequence
 from typing import Any
+
+import numpy as np
 
 from meshes.grain import scene_stems
 from meshes.solids.scene import Scene
@@ -17,6 +20,13 @@ def figure_json(figure: Figure | None) -> dict[str, Any]:
     figure = figure or PLAIN
     growth = GROWTH[figure.kind]
     return {"growth": [growth.blend, growth.streak, *growth.streak_mm], "knots": list(KNOTS[figure.knots])}
+
+
+def stems_json(scene: Scene, figure: Figure | None) -> str:
+    """The stems of one figure, (slats, 16) little-endian floats, as base64: for a finish that is tried on."""
+    return base64.b64encode(
+        scene_stems(scene, figure or PLAIN).numbers.astype(np.dtype("<f4")).tobytes()
+    ).decode()
 
 
 def figure_bytes(scene: Scene, figures: Sequence[Figure | None]) -> bytes:

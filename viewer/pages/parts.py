@@ -7,10 +7,12 @@ from viewer.answers.glb import glb_answer
 from viewer.figure import figure_of
 from viewer.frame import Frame
 from viewer.pages.bands import band_png
-from viewer.pages.opened import chosen, chosen_view, kept, opened
+from viewer.pages.job_view import finish_words
+from viewer.pages.opened import chosen, chosen_view, first_entries, kept, opened
 from viewer.pages.orbit_data import ASPECT
 from viewer.pages.orbit_figure import figure_bytes
 from viewer.pages.orbit_light import light_bytes
+from viewer.pages.trying import asked, is_asked
 from viewer.services import services
 from viewer.still_file import image_bytes, still_image
 
@@ -61,9 +63,12 @@ def still(name: str) -> Response:
     """A server-made picture of one finish under one lighting."""
     on = opened(name)
     label, finish = on.finishes[chosen("finish", len(on.finishes))]
+    if is_asked():
+        finish, _problems = asked(finish)
+        label = finish.name or finish_words(finish, first_entries())
     lighting = on.lightings[chosen("lighting", len(on.lightings))]
-    asked = request.args.get("width", STILL_WIDTHS[0])
-    width = int(asked if asked in STILL_WIDTHS else STILL_WIDTHS[0])
+    wanted = request.args.get("width", STILL_WIDTHS[0])
+    width = int(wanted if wanted in STILL_WIDTHS else STILL_WIDTHS[0])
     frame = Frame(view=chosen_view(), width=width, height=round(width / ASPECT))
     with on.lock:
         image, line = still_image(on.studio, frame, lighting, finish, label=label)
