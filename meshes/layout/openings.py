@@ -4,7 +4,7 @@ from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
-from meshes.layout.placed import BuildUp, Plate, Rect
+from meshes.layout.placed import BuildUp, PlacedOpening, Plate, Rect
 from meshes.layout.spans import Span
 from meshes.layout.survey import Opening
 
@@ -55,6 +55,14 @@ def board_hole(opening: Opening) -> Rect:
         return slat_hole(opening)
     cover = min(PLATE_COVERS_MM, opening.width_mm / 4, opening.height_mm / 4)
     return _grown(opening_rect(opening), -cover, -cover, -cover, -cover)
+
+
+def placed(openings: Sequence[Opening]) -> tuple[PlacedOpening, ...]:
+    """All openings in the survey's order."""
+    return tuple(
+        PlacedOpening(index=index, kind=opening.kind, rect=opening_rect(opening), hole=slat_hole(opening))
+        for index, opening in enumerate(openings)
+    )
 
 
 def plates_of(openings: Sequence[Opening], build_up: BuildUp) -> tuple[Plate, ...]:

@@ -160,6 +160,16 @@ class Scribe:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PlacedOpening:
+    """An opening where it lies on the wall, its kind and index in the survey; ``hole`` is free of slats."""
+
+    index: int
+    kind: str
+    rect: Rect
+    hole: Rect
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Plate:
     """The visible cover of an opening, with the opening's kind and index in the survey.
 
@@ -216,7 +226,9 @@ class SetOut:
     panels: tuple[Panel, ...]
     trims: tuple[Strip, ...] = ()
     shadow_gaps: tuple[Strip, ...] = ()
+    openings: tuple[PlacedOpening, ...] = ()
     plates: tuple[Plate, ...] = ()
+    """Those openings that a visible plate covers."""
     leans: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0))
     """How far the walls at the left and right end lean into the run at the top [mm]; below 0 away from it."""
     ceiling: tuple[Fraction, Fraction, Fraction] | None = None

@@ -80,9 +80,9 @@ def wall_rod(set_out: SetOut) -> Rod:
     for panel in set_out.panels:
         for edge in _across(set_out, panel.outline):
             marks.append(Mark(at=place(edge), kind="panel", index=panel.index, bold=True))
-    for plate in set_out.plates:
-        for edge in _across(set_out, plate.rect):
-            marks.append(Mark(at=place(edge), kind="opening", index=plate.index, bold=False))
+    for opening in set_out.openings:
+        for edge in _across(set_out, opening.rect):
+            marks.append(Mark(at=place(edge), kind="opening", index=opening.index, bold=False))
     marks.sort(key=lambda mark: (mark.at, mark.kind, mark.index))
     return Rod(datum=set_out.datum, length=_length(set_out), marks=tuple(marks))
 

@@ -17,6 +17,7 @@ from meshes.layout.grid import grid_of
 from meshes.layout.levels import ceiling_line
 from meshes.layout.movement import movement_of
 from meshes.layout.notices import notices
+from meshes.layout.openings import placed as placed_openings
 from meshes.layout.openings import plates_of, slat_hole
 from meshes.layout.placed import BuildUp, Fixing, Panel, Plate, Rect, SetOut, Slat, Strip
 from meshes.layout.scribe import scribes_of
@@ -117,6 +118,7 @@ def set_out(
         shadow_gaps=face.shadow_gaps,
         leans=(wall.left.out_of_plumb_mm, wall.right.out_of_plumb_mm),
         ceiling=None if ceiling.level else (ceiling.left, ceiling.middle, ceiling.right),
+        openings=placed_openings(openings),
         plates=plates_of(openings, build_up),
         alternatives=others,
         warnings=notices(

@@ -101,7 +101,7 @@ def elevation(
     if medium:
         _joints(pen, set_out, place, balloons=top > MARGIN)
     labels = Labels(pen)
-    _plates(pen, set_out, place, labels if medium else None)
+    _openings(pen, set_out, place, labels if medium else None)
     for zone in zones:
         _zone(pen, zone, place, labels if medium else None)
     _dimensions(pen, set_out, place, fine=medium)
@@ -116,9 +116,11 @@ def elevation(
 def _describe(set_out: SetOut) -> str:
     openings = ", ".join(
         _("{kind} at {left} mm, {bottom} mm above the floor").format(
-            kind=opening_word(plate.kind), left=figure(plate.rect.left), bottom=figure(plate.rect.bottom)
+            kind=opening_word(opening.kind),
+            left=figure(opening.rect.left),
+            bottom=figure(opening.rect.bottom),
         )
-        for plate in set_out.plates
+        for opening in set_out.openings
     )
     words = _(
         "Wall {width} by {height} mm with {count} slats of {slat} mm and gaps of {gap} mm on {panels} panels."
@@ -179,19 +181,25 @@ def _joints(pen: p.Pen, set_out: SetOut, place: _Place, *, balloons: bool) -> No
             pen.text(x + width / 2, place.y(float(set_out.wall_height)) - 1.8, words, anchor="middle")
 
 
-def _plates(pen: p.Pen, set_out: SetOut, place: _Place, labels: Labels | None) -> None:
-    boxes = [(plate, *place.box(plate.rect)) for plate in set_out.plates]
-    for plate, x, y, width, height in boxes:
-        title = f"{opening_word(plate.kind)} {figure(plate.rect.width)} × {figure(plate.rect.height)} mm"
-        with pen.group(title, mark="opening", index=plate.index):
+def _openings(pen: p.Pen, set_out: SetOut, place: _Place, labels: Labels | None) -> None:
+    """Plates are crossed; what no plate covers shows the wall and has its word inside."""
+    plated = {plate.index for plate in set_out.plates}
+    boxes = [(opening, *place.box(opening.rect)) for opening in set_out.openings]
+    for opening, x, y, width, height in boxes:
+        size = f"{figure(opening.rect.width)} × {figure(opening.rect.height)} mm"
+        with pen.group(f"{opening_word(opening.kind)} {size}", mark="opening", index=opening.index):
+            if opening.index not in plated:
+                pen.rect(x, y, width, height, p.WIDE)
+                continue
             pen.rect(x, y, width, height, p.WIDE, SLAT)
             pen.path(f"M{x:.3f} {y:.3f}l{width:.3f} {height:.3f}m0 {-height:.3f}l{-width:.3f} {height:.3f}")
         if labels is not None:
             labels.take(x, y, x + width, y + height)
-    for plate, x, y, width, height in boxes if labels is not None else ():
-        middle, word = x + width / 2, opening_word(plate.kind)
+    for opening, x, y, width, height in boxes if labels is not None else ():
+        middle, word = x + width / 2, opening_word(opening.kind)
+        inside = [] if opening.index in plated else [(middle, y + height / 2 + 1)]
         if labels is not None:
-            labels.put(word, [(middle, y - 1.6), (middle, y + height + 4)])
+            labels.put(word, [*inside, (middle, y - 1.6), (middle, y + height + 4)])
 
 
 def _zone(pen: p.Pen, zone: Zone, place: _Place, labels: Labels | None) -> None:
@@ -211,12 +219,12 @@ def _dimensions(pen: p.Pen, set_out: SetOut, place: _Place, *, fine: bool) -> No
     face = set_out.face
     along = {set_out.wall_width: 3, face.left: 1, face.right: 2}
     up = {set_out.wall_height: 3, face.bottom: 1, face.top: 2}
-    for plate in set_out.plates:
-        along.setdefault(plate.rect.left, 2)
-        up.setdefault(plate.rect.bottom, 2)
+    for opening in set_out.openings:
+        along.setdefault(opening.rect.left, 2)
+        up.setdefault(opening.rect.bottom, 2)
         if fine:
-            along.setdefault(plate.rect.right, 1)
-            up.setdefault(plate.rect.top, 1)
+            along.setdefault(opening.rect.right, 1)
+            up.setdefault(opening.rect.top, 1)
     joints = [mark.at for mark in marks(set_out) if mark.kind == "joint"] if fine else []
     for at in joints:
         (along if set_out.run == "upright" else up).setdefault(at, 0)

@@ -52,8 +52,8 @@ def fixing_plan(set_out: SetOut, *, width_mm: float = 250, height_mm: float = 15
             cx, cy = left + float(point.x) * scale, floor - float(point.y) * scale
             pen.line(cx - ARM, cy - ARM, cx + ARM, cy + ARM, p.WIDE)
             pen.line(cx - ARM, cy + ARM, cx + ARM, cy - ARM, p.WIDE)
-    for plate in set_out.plates:
-        pen.rect(*box(plate.rect), p.WIDE, "#ffffff")
+    for opening in set_out.openings:
+        pen.rect(*box(opening.rect), p.WIDE, "#ffffff")
     along = {set_out.wall_width: 3}
     up = {set_out.wall_height: 3}
     for panel in set_out.panels:

@@ -86,17 +86,18 @@ def marks(set_out: SetOut) -> tuple[Mark, ...]:
                     ),
                 )
             )
-    for plate in set_out.plates:
-        at, until = (plate.rect.left, plate.rect.right) if upright else (plate.rect.bottom, plate.rect.top)
+    for opening in set_out.openings:
+        rect = opening.rect
+        at, until = (rect.left, rect.right) if upright else (rect.bottom, rect.top)
         found.append(
             Mark(
                 kind="opening",
-                index=plate.index,
+                index=opening.index,
                 at=at,
                 until=until,
                 bold=True,
                 words=_("{kind}: {at} to {until} mm").format(
-                    kind=opening_word(plate.kind), at=figure(at), until=figure(until)
+                    kind=opening_word(opening.kind), at=figure(at), until=figure(until)
                 ),
             )
         )

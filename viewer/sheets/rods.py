@@ -60,7 +60,7 @@ def mark_words(one: SetOut, mark: Mark) -> str:
     if mark.kind == "panel":
         return _("edge of panel %(number)d") % {"number": mark.index + 1}
     if mark.kind == "opening":
-        kind = next(plate.kind for plate in one.plates if plate.index == mark.index)
+        kind = one.openings[mark.index].kind
         return _("%(kind)s, edge") % {"kind": opening_word(kind).lower()}
     return _("start of the run") if mark.kind == "start" else _("end of the run")
 
