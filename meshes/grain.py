@@ -30,11 +30,19 @@ _TAU = np.float32(2 * np.pi)
 
 
 def late_wood(stems_of: Stems, slat: NDArray[np.int32], place: Reals, spread: Reals | None = None) -> Reals:
-    """Share of late wood that each sample sees, 0 to 1.
+    """Share of dark wood that each sample sees, 0 to 1: late wood, and knots as such. As ``wood``."""
+    late, knot = wood(stems_of, slat, place, spread)
+    return late + knot
+
+
+def wood(
+    stems_of: Stems, slat: NDArray[np.int32], place: Reals, spread: Reals | None = None
+) -> tuple[Reals, Reals]:
+    """Shares of late wood and of knots that each sample sees, 0 to 1; the rest is early wood.
 
     slat : (n,) row of ``stems_of.numbers``; place : (n, 3) [mm] across, out of the wall and along the slat,
     from the middle of its back at its start; spread : (n, 2, 3) [mm] the two sides of the pixel on the face,
-    or None for the bare points. The mean over many slats is ``late_share`` within 0.02.
+    or None for the bare points. Beside knots, the mean over many slats is ``late_share`` within 0.02.
     """
     number = {name: stems_of.numbers[slat, column] for column, name in enumerate(PARAMETERS)}
     across, out, along = place[:, 0], place[:, 1], place[:, 2]
@@ -50,7 +58,7 @@ def late_wood(stems_of: Stems, slat: NDArray[np.int32], place: Reals, spread: Re
     # drawn in towards the share by as much as the streaks then add or take: 0 and 1 stay the limits
     room = growth.streak * (share + (1 - 2 * share) * late)
     late = late + growth.streak * (share - late) + room * streak
-    return np.asarray(late + knot * (0.92 - late), np.float32)
+    return np.asarray(late * (1 - knot), np.float32), knot
 
 
 def _rings(
@@ -184,9 +192,9 @@ def scene_stems(scene: Scene, figure: Figure) -> Stems:
     return Stems(figure=figure, numbers=np.concatenate(found))
 
 
-def figure_mask(scene: Scene, view: GBuffer, figure: Figure) -> Reals:
-    """(len(view),) share of late wood at each sample of a view; 0 where no slat is seen."""
-    mask = np.zeros(len(view), np.float32)
+def figure_mask(scene: Scene, view: GBuffer, figure: Figure) -> tuple[Reals, Reals]:
+    """(len(view),) shares of late wood and of knots at each sample of a view; 0 where no slat is seen."""
+    late, knots = np.zeros(len(view), np.float32), np.zeros(len(view), np.float32)
     slats = np.array([part.slat for part in scene.parts], np.int32)
     rows = np.flatnonzero((view.part >= 0) & (slats[view.part] >= 0))
     slat = slats[view.part[rows]]
@@ -196,10 +204,30 @@ def figure_mask(scene: Scene, view: GBuffer, figure: Figure) -> Reals:
     for number, turn in enumerate(turns):
         here = rows[wall == number] if len(turns) > 1 else rows
         own = slat[wall == number] if len(turns) > 1 else slat
-        mask[here] = late_wood(
-            made, own, (view.position[here] - origin[own]) @ turn, view.sample_sides(here) @ turn
-        )
-    return mask
+        place, sides = (view.position[here] - origin[own]) @ turn, view.sample_sides(here) @ turn
+        late[here], knots[here] = _over(made, own, place, sides)
+    return late, knots
+
+
+_COARSE_MM = 6.0
+"""A pixel larger than this sees arches bend: it is taken in four parts."""
+
+
+def _over(made: Stems, slat: NDArray[np.int32], place: Reals, sides: Reals) -> tuple[Reals, Reals]:
+    """``wood`` over pixels of any size."""
+    late, knots = np.empty(len(slat), np.float32), np.empty(len(slat), np.float32)
+    coarse = np.abs(sides).max(axis=(1, 2)) > _COARSE_MM
+    for rows, parts in ((np.flatnonzero(~coarse), 1), (np.flatnonzero(coarse), 2)):
+        shift = (np.arange(parts) + 0.5) / parts - 0.5
+        own, half = slat[rows], (sides[rows] / parts).astype(np.float32)
+        found = [
+            wood(made, own, (place[rows] + a * sides[rows, 0] + b * sides[rows, 1]).astype(np.float32), half)
+            for a in shift
+            for b in shift
+        ]
+        late[rows] = sum(one for one, _ in found) / parts**2
+        knots[rows] = sum(one for _, one in found) / parts**2
+    return late, knots
 
 
 def _slat_frames(scene: Scene) -> tuple[Reals, list[Reals], NDArray[np.int64]]:

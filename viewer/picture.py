@@ -44,8 +44,8 @@ if TYPE_CHECKING:
     from finishes.catalogue import Catalogue
 
 Floats = NDArray[np.float64]
-Mask = NDArray[np.float32]
-"""(samples,) share of late wood."""
+Masks = tuple[NDArray[np.float32], NDArray[np.float32]]
+"""(samples,) shares of late wood and of knots."""
 
 RASTER, LIGHT, LAYERS = "raster", "light", "layers"
 """Names of the pieces of long work, in their order."""
@@ -83,7 +83,7 @@ class Studio:
         self.store = store
         self._scenes: Kept[Scene] = Kept(0)
         self._samples: Kept[GBuffer] = Kept(SAMPLES_BYTES)
-        self._masks: Kept[Mask] = Kept(MASKS_BYTES)
+        self._masks: Kept[Masks] = Kept(MASKS_BYTES)
         self._transports: Kept[Transport] = Kept(TRANSPORT_BYTES)
         self._layers: Kept[Layers] = Kept(LAYERS_BYTES)
 
@@ -115,7 +115,7 @@ class Studio:
 
         return self._transports.get(lighting, make)
 
-    def _mask(self, frame: Frame, figure: Figure) -> Mask:
+    def _mask(self, frame: Frame, figure: Figure) -> Masks:
         key = (frame.view, frame.width, frame.height, figure)
         return self._masks.get(key, lambda: figure_mask(self.scene, self.samples(frame), figure))
 
@@ -124,9 +124,9 @@ class Studio:
 
         def make() -> Layers:
             samples, transport = self.samples(frame), self.transport(lighting)
-            mask = self._mask(frame, figure) if figure is not None else None
+            late, knots = self._mask(frame, figure) if figure is not None else (None, None)
             self.step(LAYERS)
-            return layers(samples, transport, mask)
+            return layers(samples, transport, late, knots)
 
         return self._layers.get((frame, lighting, figure), make)
 
@@ -134,7 +134,9 @@ class Studio:
         """What the finish looks like, from the catalogue."""
         return appearance(finish, self.catalogue)
 
-    def _weighted(self, frame: Frame, lighting: Lighting, finish: Finish) -> tuple[Layers, Mask]:
+    def _weighted(
+        self, frame: Frame, lighting: Lighting, finish: Finish
+    ) -> tuple[Layers, NDArray[np.float32]]:
         """Layers, and what each of them counts for under the finish (layers.count, 3) [cd/m2]."""
         figure = None if frame.plain else figure_of(finish, self.catalogue)
         seen = self.layers(frame, lighting, figure)
@@ -145,7 +147,7 @@ class Studio:
             self.reflectances(look),
             lamp_spds(lighting, self.catalogue),
             observer(cache_dir=self.catalogue.cache_dir),
-            zones=look.zones,
+            zones=_zones(look),
         )
         return seen, weights
 
@@ -202,6 +204,14 @@ class Studio:
         u, v = (point[axis] for axis in range(3) if axis != chart.axis)
         across = np.stack([_between(chart.v, v, row) for row in chart.table])
         return _between(chart.u, u, across)
+
+
+def _zones(look: Appearance) -> dict[str, tuple[Floats, ...]]:
+    """Early wood, late wood and knots of each slat surface; a board without knots has none drawn."""
+    return {
+        word: (early, late, late if look.knot is None else look.knot)
+        for word, (early, late) in look.zones.items()
+    }
 
 
 def _between(lines: Floats, at: float, values: NDArray[Any]) -> Floats:

@@ -144,10 +144,8 @@ def _block(
     weight: Floats,
     mix: Array,
 ) -> Block:
-    pixel = gbuffer.pixel[rows]
-    starts = np.flatnonzero(np.diff(pixel, prepend=-1))
-    summed = np.add.reduceat(values * weight[:, None], starts, axis=0, dtype=np.float32)
-    return Block(surface=word, zone=zone, pixels=pixel[starts], values=summed, mix=mix)
+    pixels, summed = gbuffer.summed(rows, values, weight)
+    return Block(surface=word, zone=zone, pixels=pixels, values=summed, mix=mix)
 
 
 def _room_blocks(

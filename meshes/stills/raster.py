@@ -13,13 +13,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from meshes.gbuffer import NOTHING, GBuffer
+from meshes.gbuffer import NOTHING, GBuffer, joined
 from meshes.solids.quads import UNSEEN, Floats
 from meshes.solids.scene import Scene
 from meshes.stills.camera import Camera
 from meshes.stills.drawing import Drawing
 from meshes.stills.gl import face_ids
-from meshes.stills.sampling import sample_offsets, samples_a_side, smallest_pitch_px
+from meshes.stills.sampling import sample_offsets, samples_a_side, smallest_pitch_px, wideness
 from meshes.surfaces import SURFACE_ID
 
 _IDS_AT_ONCE = 8_000_000
@@ -32,7 +32,7 @@ def raster(scene: Scene, camera: Camera, width: int, height: int, supersample: i
 
     Raises GraphicsError where nothing can be drawn.
     """
-    return _join(list(bands(scene, camera, width, height, supersample)), width, height)
+    return joined(list(bands(scene, camera, width, height, supersample)))
 
 
 def bands(
@@ -69,7 +69,7 @@ class _View:
         drawn = np.flatnonzero(faces.surfaces != UNSEEN).astype(np.int32)
         turn = camera.world_from_camera[:3, :3]
         corners = (faces.corners[drawn] - camera.eye) @ turn
-        nearest, farthest = _reach(faces.corners[drawn], camera.eye)
+        nearest, farthest = _near_and_far(faces.corners[drawn], camera.eye)
         first = scene.set_outs[0]
         gap_px = smallest_pitch_px(scene, camera, height) * float(first.gap / first.pitch)
         return _View(
@@ -159,7 +159,22 @@ class _View:
             extent=extent.astype(np.float32),
             eye=self.camera.eye.astype(np.float32),
             step=(turn.T[:2] / self.focal).astype(np.float32),
+            reach=self._reach(part, position, where, extent),
+            stride=1 if self.strips_along_x else width,
         )
+
+    def _reach(
+        self, part: NDArray[np.int32], position: Floats, where: Floats, extent: Floats
+    ) -> NDArray[np.float32] | None:
+        """What of each sample goes to the pixels before and after its own; see ``meshes.gbuffer``."""
+        axis = 0 if self.strips_along_x else 1
+        wide = wideness(self.scene, self.camera, self.focal, axis, part, position)
+        if not wide.any():
+            return None
+        place = where[:, axis] - 0.5
+        square = place * place + extent[:, axis] ** 2 / 12
+        both = [0.25 + way * place + square for way in (-1, 1)]
+        return np.stack([wide * share / 2 for share in both], axis=1).astype(np.float32)
 
 
 def _merged(
@@ -204,31 +219,9 @@ def _merged(
     return pixels[row[good]], face, weight, where[good], extent[good]
 
 
-def _reach(corners: Floats, eye: Floats) -> tuple[float, float]:
+def _near_and_far(corners: Floats, eye: Floats) -> tuple[float, float]:
     """Distance from the eye to the nearest and the farthest point of any face [m] (faces along the axes)."""
     low, high = corners.min(axis=1), corners.max(axis=1)
     nearest = np.linalg.norm(np.clip(eye, low, high) - eye, axis=1).min()
     farthest = np.linalg.norm(corners - eye, axis=2).max()
     return float(nearest), float(farthest)
-
-
-def _join(parts: list[GBuffer], width: int, height: int) -> GBuffer:
-    """Bands one under the other as one view."""
-    if len(parts) == 1:
-        return parts[0]
-    shift = np.cumsum([0, *(part.height * width for part in parts)])
-    return GBuffer(
-        width=width,
-        height=height,
-        pixel=np.concatenate([part.pixel + np.int32(s) for part, s in zip(parts, shift, strict=False)]),
-        weight=np.concatenate([part.weight for part in parts]),
-        surface=np.concatenate([part.surface for part in parts]),
-        part=np.concatenate([part.part for part in parts]),
-        face=np.concatenate([part.face for part in parts]),
-        position=np.concatenate([part.position for part in parts]),
-        normal=np.concatenate([part.normal for part in parts]),
-        footprint=np.concatenate([part.footprint for part in parts]),
-        extent=np.concatenate([part.extent for part in parts]),
-        eye=parts[0].eye,
-        step=parts[0].step,
-    )

@@ -20,7 +20,9 @@ and n rises with the number of slats in a pixel.
 import math
 
 import numpy as np
+from numpy.typing import NDArray
 
+from meshes.solids.quads import Floats
 from meshes.solids.scene import Scene
 from meshes.solids.section import metres
 from meshes.stills.camera import Camera
@@ -30,6 +32,10 @@ SAMPLES_A_PITCH = 120
 
 FEWEST, MOST = 4, 8
 """Samples along a pixel's side: four give edges seventeen steps; 64 samples a pixel are the most drawn."""
+
+WIDE_BELOW_PX, BOX_FROM_PX = 2.0, 4.0
+"""A slat or gap narrower than the first takes the wide filter, one wider than the second the box; between
+them it is mixed."""
 
 
 def samples_a_side(scene: Scene, camera: Camera, height: int) -> int:
@@ -55,6 +61,35 @@ def smallest_pitch_px(scene: Scene, camera: Camera, height: int) -> float:
                 slant = float(np.linalg.norm(np.cross(ray / away, along)))
                 smallest = min(smallest, focal * pitch * max(slant, 0.02) / away)
     return max(smallest, 0.05)
+
+
+def wideness(
+    scene: Scene,
+    camera: Camera,
+    focal_px: float,
+    axis: int,
+    part: NDArray[np.int32],
+    position: Floats,
+) -> Floats:
+    """(n,) how far each sample takes the wide filter, 0 to 1, by how narrow slats and gaps are about it.
+
+    axis : 0 across the picture, 1 up it; part, position : of the samples, as in ``GBuffer``.
+    """
+    walls = np.array([one.wall for one in scene.parts])
+    turn = camera.world_from_camera[:3, :3]
+    step, forward = turn[:, axis] / focal_px, -turn[:, 2]
+    found = np.zeros(len(part))
+    for number, (set_out, frame) in enumerate(zip(scene.set_outs, scene.frames, strict=True)):
+        rows = np.flatnonzero(walls[part] == number)
+        narrow = min(metres(set_out.gap), metres(set_out.slat_width))
+        ray = position[rows] - camera.eye
+        out, across = frame[:3, 2], frame[:3, 0 if set_out.run == "upright" else 1]
+        # one pixel on moves a ray by this in the plane of the fronts, per metre of depth
+        facing = np.minimum(ray @ out, -1e-6)
+        moved = (ray @ forward) * np.abs(step @ across - (ray @ across) * (step @ out) / facing)
+        narrow_px = narrow / np.maximum(moved, 1e-12)
+        found[rows] = np.clip((BOX_FROM_PX - narrow_px) / (BOX_FROM_PX - WIDE_BELOW_PX), 0, 1)
+    return found
 
 
 def sample_offsets(side: int) -> list[tuple[float, float]]:
