@@ -4,9 +4,17 @@ import os
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import settings
+
+if TYPE_CHECKING:
+    from flask import Flask
+    from flask.testing import FlaskClient
+
+    from finishes.catalogue import Catalogue
+    from viewer.store.opening import Store
 
 # before anything imports OpenGL; the program sets it too, but a test may import a library first
 os.environ.setdefault("PYOPENGL_PLATFORM", "egl")
@@ -44,3 +52,62 @@ def own_surroundings(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]
         for name in ("XDG_DATA_HOME", "XDG_CACHE_HOME", "XDG_CONFIG_HOME", "XDG_STATE_HOME"):
             patch.setenv(name, str(tmp_path_factory.mktemp(name.lower())))
         yield
+
+
+@pytest.fixture(scope="session")
+def catalogue() -> "Catalogue":
+    """The catalogue that comes with the program."""
+    from finishes.catalogue import load  # numpy: only for the tests that ask
+
+    return load()
+
+
+@pytest.fixture
+def app(tmp_path: Path) -> "Iterator[Flask]":
+    """An application with its own data folder, whose stills a stand-in makes: see tests/signoff_site.py."""
+    from signoff_site import site
+
+    from viewer.services import KEY
+
+    made = site(tmp_path)
+    yield made
+    made.extensions[KEY].close()
+
+
+@pytest.fixture
+def reachable(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> "Iterator[Flask]":
+    """The same, reachable by a public address and so with an owner's account."""
+    from argon2 import PasswordHasher
+    from signoff_site import reachable_site
+
+    from viewer.services import KEY
+    from viewer.store import accounts
+
+    # as costly as the program asks for, each sign-in takes a fifth of a second; one test looks at that cost
+    monkeypatch.setattr(accounts, "HASHER", PasswordHasher(time_cost=1, memory_cost=8, parallelism=1))
+    made = reachable_site(tmp_path)
+    yield made
+    made.extensions[KEY].close()
+
+
+@pytest.fixture
+def owner(reachable: "Flask") -> "FlaskClient":
+    """The owner's browser, signed in there."""
+    from signoff_site import signed_in
+
+    return signed_in(reachable)
+
+
+@pytest.fixture
+def client(app: "Flask") -> "FlaskClient":
+    """A browser on this machine."""
+    return app.test_client()
+
+
+@pytest.fixture
+def store(app: "Flask") -> "Store":
+    """What that application keeps."""
+    from viewer.services import KEY
+
+    found: Store = app.extensions[KEY].store
+    return found

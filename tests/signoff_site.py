@@ -44,6 +44,33 @@ def site(folder: Path, **settings: str) -> Flask:
     return app
 
 
+PUBLIC = "https://walls.example"
+PASSWORD = "an invented long password"
+
+
+def reachable_site(folder: Path, **settings: str) -> Flask:
+    """An application that others reach by ``PUBLIC``, with an account for its owner."""
+    app = site(folder, public_url=PUBLIC, **settings)
+    app.extensions[KEY].store.accounts.set_password("maker", PASSWORD)
+    return app
+
+
+def browser(app: Flask) -> FlaskClient:
+    """A browser that comes by the public address."""
+    client = app.test_client()
+    client.environ_base["HTTP_HOST"] = "walls.example"
+    client.environ_base["wsgi.url_scheme"] = "https"
+    return client
+
+
+def signed_in(app: Flask) -> FlaskClient:
+    """The owner's browser."""
+    client = browser(app)
+    form = {"name": "maker", "password": PASSWORD, "form_token": token(client, "/sign-in")}
+    assert client.post("/sign-in", data=form).status_code == 302
+    return client
+
+
 def token(client: FlaskClient, address: str, **more: Any) -> str:
     """The form token that a page carries."""
     found = re.search(r'name="form_token" value="([0-9a-f]{64})"', client.get(address, **more).text)

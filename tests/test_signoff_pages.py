@@ -5,37 +5,15 @@ import io
 import json
 import re
 import threading
-from collections.abc import Iterator
-from pathlib import Path
 
-import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 from PIL import Image, ImageDraw
-from signoff_site import make_offer, signature, site, token
+from signoff_site import make_offer, signature, token
 
-from viewer.services import KEY
 from viewer.signoff.keys import fingerprint
 from viewer.signoff.verify import verify
 from viewer.store.opening import Store
-
-
-@pytest.fixture
-def app(tmp_path: Path) -> Iterator[Flask]:
-    made = site(tmp_path)
-    yield made
-    made.extensions[KEY].close()
-
-
-@pytest.fixture
-def client(app: Flask) -> FlaskClient:
-    return app.test_client()
-
-
-@pytest.fixture
-def store(app: Flask) -> Store:
-    found: Store = app.extensions[KEY].store
-    return found
 
 
 def drawn() -> str:

@@ -54,7 +54,7 @@ def test_a_database_of_the_first_revision_loses_nothing(old_folder: Path) -> Non
     assert [entry.stage for entry in entries] == ["offer", "signature"]
     assert entries[1].previous == entries[0].hash
     store.close()
-    assert (old_folder / f"{FILE_NAME}.before-0002").is_file()
+    assert (old_folder / f"{FILE_NAME}.before-0003").is_file()
 
 
 def test_a_later_database_is_refused_by_name(old_folder: Path) -> None:

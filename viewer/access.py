@@ -13,33 +13,17 @@ import secrets
 from datetime import timedelta
 from pathlib import Path
 
-from flask import (
-    Blueprint,
-    Flask,
-    Request,
-    abort,
-    current_app,
-    redirect,
-    render_template,
-    request,
-    session,
-)
+from flask import Flask, Request, abort, current_app, request, session
 from flask.sessions import SecureCookieSession, SecureCookieSessionInterface
 from itsdangerous import URLSafeTimedSerializer
-from werkzeug.wrappers import Response
 
 from viewer.files import write
-from viewer.limits import Limiter
-from viewer.log import event
 from viewer.services import KEY, services
 
 KEY_FILE = "cookie-key"
 OPEN_BLUEPRINTS = frozenset({"link", "access"})
 OPEN_ENDPOINTS = frozenset({"static", "house.health"})
 FORMS = frozenset({"application/x-www-form-urlencoded", "multipart/form-data"})
-
-blueprint = Blueprint("access", __name__)
-wrong_passwords = Limiter(count=10, per_s=600)
 
 
 def cookie_key(data_dir: Path) -> bytes:
@@ -81,8 +65,8 @@ def init_app(app: Flask) -> None:
     )
     app.before_request(_check_access)
     app.before_request(_check_form)
-    app.register_blueprint(blueprint)
     app.jinja_env.globals["form_token"] = form_token
+    app.jinja_env.globals["shows_devices"] = shows_devices
 
 
 def owner_here() -> bool:
@@ -90,6 +74,11 @@ def owner_here() -> bool:
     if not services().settings.reachable:
         return True
     return services().store.accounts.signed_in(session.get("owner"))
+
+
+def shows_devices() -> bool:
+    """Whether a page leads to what is signed in; what a client looks at does not."""
+    return "owner" in session and request.blueprint not in ("client", "link")
 
 
 def _check_access() -> None:
@@ -120,42 +109,3 @@ def _check_form() -> None:
     given = request.form.get("form_token", "")
     if "form" not in session or not hmac.compare_digest(given, _token_of(session["form"])):
         abort(403)
-
-
-@blueprint.get("/sign-in")
-def sign_in() -> str:
-    """The owner's way in; 404 where nobody needs one."""
-    if not services().settings.reachable:
-        abort(404)
-    return render_template("signoff_sign_in.html", problem="")
-
-
-@blueprint.post("/sign-in")
-def signed_in() -> Response | tuple[str, int]:
-    """Name and password; a few wrong ones and the address waits."""
-    if not services().settings.reachable:
-        abort(404)
-    where = request.remote_addr or "-"
-    if wrong_passwords.full(where):
-        abort(429)
-    token = services().store.accounts.sign_in(
-        request.form.get("name", "").strip(), request.form.get("password", "")
-    )
-    if token is None:
-        wrong_passwords.note(where)
-        event("sign_in_refused")
-        return render_template("signoff_sign_in.html", problem="wrong"), 422
-    session.clear()  # nothing from before goes into the owner's session
-    session.permanent = True
-    session["owner"] = token
-    event("signed_in")
-    return redirect("/")
-
-
-@blueprint.post("/sign-out")
-def sign_out() -> Response:
-    """End the owner's session, here and in the store."""
-    if services().settings.reachable and session.get("owner"):
-        services().store.accounts.sign_out(session["owner"])
-    session.clear()
-    return redirect("/sign-in" if services().settings.reachable else "/")

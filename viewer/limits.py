@@ -1,37 +1,42 @@
-"""Limits on how often something may be tried, counted in this process's memory."""
+"""Limits on how often something may be tried from one address, counted in the store for all processes."""
 
-from collections import OrderedDict, deque
-from threading import Lock
+import ipaddress
+from dataclasses import dataclass
 
-from viewer.clock import elapsed_s
+from flask import request
 
-MOST_KEYS = 10_000
-"""Addresses remembered at once; the least recently seen goes first, so that memory stays bounded."""
+from viewer.services import services
+
+IPV6_NETWORK_BITS = 64
+"""What one line is given: within it a machine takes another address whenever it likes (RFC 6177)."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Limiter:
-    """At most ``count`` tries of one key within ``per_s`` seconds."""
+    """At most ``count`` tries within ``per_s`` seconds; ``name`` keeps one kind of try from another."""
 
-    def __init__(self, count: int, per_s: float) -> None:
-        self.count, self.per_s = count, per_s
-        self._tries: OrderedDict[str, deque[float]] = OrderedDict()
-        self._lock = Lock()
+    name: str
+    count: int
+    per_s: float
 
-    def full(self, key: str) -> bool:
-        """Whether the key has used up its tries."""
-        with self._lock:
-            return len(self._recent(key)) >= self.count
+    def take(self) -> bool:
+        """Count a try of the present request; False when it is one too many."""
+        return services().store.tries.take(self._key(), most=self.count, per_s=self.per_s)
 
-    def note(self, key: str) -> None:
-        """Count one try."""
-        with self._lock:
-            self._recent(key).append(elapsed_s())
+    def forget(self) -> None:
+        """Begin again: the tries of this address came to a good end."""
+        services().store.tries.forget(self._key())
 
-    def _recent(self, key: str) -> deque[float]:
-        tries = self._tries.setdefault(key, deque(maxlen=self.count))
-        self._tries.move_to_end(key)
-        while len(self._tries) > MOST_KEYS:
-            self._tries.popitem(last=False)
-        while tries and tries[0] < elapsed_s() - self.per_s:
-            tries.popleft()
-        return tries
+    def _key(self) -> str:
+        return f"{self.name} {network_of(request.remote_addr or '')}"
+
+
+def network_of(address: str) -> str:
+    """The address, or of IPv6 the network that it may move in."""
+    try:
+        found = ipaddress.ip_address(address)
+    except ValueError:
+        return address
+    if found.version == 4:
+        return address
+    return str(ipaddress.ip_network((found, IPV6_NETWORK_BITS), strict=False))

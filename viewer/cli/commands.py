@@ -12,6 +12,7 @@ from viewer.cli.options import (
     print_json,
     settings_of,
 )
+from viewer.cli.run_command import run
 from viewer.settings import load, shown
 
 
@@ -47,29 +48,6 @@ def catalogue(folders: tuple[Path, ...]) -> None:
 
 
 @slatwright.command()
-@click.option("--demo", is_flag=True, help="Open the built-in job (also what is opened without this).")
-@click.option(
-    "--port",
-    type=click.IntRange(0, 65535),
-    help="Port to listen on, 0 for a free one; left out, the setting's or, if that is taken, a free one.",
-)
-def run(demo: bool, port: int | None) -> None:
-    """Open the web application on this machine and print its address."""
-    from viewer import create_app
-    from viewer.log import configure
-    from viewer.serve import listening_socket, serve
-
-    chosen = settings_of()
-    catalogue_with(())
-    job_commands.prices_of(chosen.prices)
-    configure(chosen.log_level)
-    record_commands.ready_store(demo=demo)
-    listening = listening_socket(chosen.host, chosen.port if port is None else port, or_free=port is None)
-    path = "jobs/demo/" if demo else ""
-    serve(create_app(chosen), chosen, listening, say=lambda address: click.echo(f"{address}{path}"))
-
-
-@slatwright.command()
 @click.option(
     "-o",
     "--output",
@@ -102,5 +80,6 @@ for command in (
     record_commands.backup,
     record_commands.restore,
     record_commands.owner,
+    run,
 ):
     slatwright.add_command(command)

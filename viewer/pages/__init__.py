@@ -36,7 +36,9 @@ def init_app(app: Flask) -> None:
         app.register_blueprint(page.blueprint)
     for pack in (sheets, panel, changes):
         app.register_blueprint(pack.blueprint)
-    for signing in (offers.blueprint, stages.blueprint, client.client, client.link, sign_in.blueprint, sign_in.devices):
+    for signing in (offers.blueprint, stages.blueprint, client.client, client.link):
         app.register_blueprint(signing)
+    for way_in in (sign_in.blueprint, sign_in.devices):
+        app.register_blueprint(way_in)
     app.jinja_env.globals |= {"_": gettext, "ngettext": ngettext}
     app.jinja_env.globals["three_address"] = "/static/vendor/three.module.js"

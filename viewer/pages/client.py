@@ -33,8 +33,11 @@ from viewer.store.jobs import moment
 from viewer.store.offers import OfferUnknownError, Remark
 from viewer.store.records import AlreadySignedError
 
-wrong_links = Limiter(count=30, per_s=600)
-remarks_sent = Limiter(count=30, per_s=600)
+wrong_links = Limiter(name="link", count=30, per_s=600)
+remarks_sent = Limiter(name="remark", count=30, per_s=600)
+costly = Limiter(name="costly", count=60, per_s=600)
+"""What takes a client's link seconds of this machine: signing, the sheet, the offer as one file."""
+COSTLY = frozenset({"signing", "sheet", "file"})
 LONGEST_REMARK = 2000
 
 
@@ -54,15 +57,15 @@ def _find() -> None:
             stored = store.offers.get(g.place["offer_id"])
             family = "client"
     except OfferUnknownError:
-        where = request.remote_addr or "-"
         # only what opens nothing is held back: nobody can lock a client out by guessing
-        if family_of() == "link" and wrong_links.full(where):
+        if family_of() == "link" and not wrong_links.take():
             abort(429)
-        wrong_links.note(where)
         event("link_refused")
         abort(404)
     if family == "link" and not Offer.model_validate(stored.document).pictures:
         abort(404)
+    if family == "link" and (request.endpoint or "").rpartition(".")[2] in COSTLY and not costly.take():
+        abort(429)
     g.offered = offered(stored, family=family, place=g.place)
 
 
@@ -109,13 +112,11 @@ def remark() -> AnyResponse | tuple[str, int]:
     on = _on()
     if on.state == "withdrawn":
         return page(status=409)
-    where = request.remote_addr or "-"
-    if remarks_sent.full(where):
-        abort(429)
     said = " ".join(request.form.get("words", "").split())
     if not 1 <= len(said) <= LONGEST_REMARK:
         return page([("words", f"expected 1 to {LONGEST_REMARK} characters")], 422)
-    remarks_sent.note(where)
+    if not remarks_sent.take():
+        abort(429)
     number, x, y = (request.form.get(name, "") for name in ("picture", "x", "y"))
     placed = number.isdecimal() and int(number) < len(on.offer.pictures) and bool(x and y)
     shares = _shares(x, y) if placed else None

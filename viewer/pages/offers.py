@@ -1,10 +1,8 @@
 """The maker's side of sign-off: the offers of a job, and one offer with its link and remarks."""
 
 import datetime
-import io
 from typing import Any
 
-import segno
 from flask import Blueprint, Response, abort, jsonify, redirect, render_template, request, url_for
 from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
@@ -13,6 +11,7 @@ from viewer.answers.take_off import take_off_answer
 from viewer.clock import utc_now
 from viewer.job.choices import chosen_finish, finish_label
 from viewer.pages.client_view import picture_words
+from viewer.pages.codes import qr_svg
 from viewer.pages.offer_forms import filled, wish
 from viewer.pages.offer_pictures import gather
 from viewer.pages.offered import Offered, offered
@@ -157,7 +156,7 @@ def offer(offer_id: str, token: str = "", problems: Any = ()) -> str:
         "public": public,
         "has_link": on.stored.has_link,
         "link": link,
-        "qr": Markup(_qr(link)) if link else "",
+        "qr": Markup(qr_svg(link)) if link else "",
         "pictures": [
             {"src": on.address("picture", number=number), "words": picture_words(on.offer, number)}
             for number in range(len(on.offer.pictures))
@@ -174,15 +173,6 @@ def _where(on: Offered, number: int | None) -> str:
     if number is None or not 0 <= number < len(on.offer.pictures):
         return ""
     return picture_words(on.offer, number)
-
-
-def _qr(link: str) -> str:
-    """An SVG of the link; error correction M, as printed codes usually have (ISO/IEC 18004)."""
-    drawn = io.BytesIO()
-    segno.make(link, error="m").save(
-        drawn, kind="svg", scale=4, border=4, dark="#000000", light="#ffffff", xmldecl=False, svgns=True
-    )
-    return drawn.getvalue().decode()
 
 
 @blueprint.get("/offers/<offer_id>/state")

@@ -1,7 +1,8 @@
 """Accounts and their sessions, for a program that is reachable from elsewhere.
 
 Passwords are kept as argon2id hashes (RFC 9106) with the library's recommended cost; a session's token as its
-SHA-256. Signing out or changing the password ends sessions at once: they live here, not in the cookie.
+SHA-256. Signing out or changing the password ends sessions at once: they live here, not in the cookie. A code
+signs one more browser in: once, and within minutes.
 """
 
 import hashlib
@@ -16,9 +17,10 @@ from sqlalchemy import Engine, delete, select
 from sqlalchemy.orm import Session
 
 from viewer.store.jobs import moment
-from viewer.store.tables import AccountRow, SessionRow
+from viewer.store.tables import AccountRow, CodeRow, SessionRow
 
 SESSION_LASTS = timedelta(hours=12)
+CODE_LASTS = timedelta(minutes=10)
 LEAST_LETTERS, MOST_LETTERS = 12, 200
 """Of a password: long enough to resist guessing (ASVS 5.0, 6.2.1 asks for 8 and advises 15)."""
 
@@ -29,6 +31,16 @@ _NOBODY = HASHER.hash(secrets.token_hex(16))
 
 class PasswordError(ValueError):
     """The password cannot be used; the message says what would be accepted."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SignedIn:
+    """One session: since and until when, whether by password or code, and whether it is the one that asks."""
+
+    since: str
+    until: str
+    way: str
+    here: bool
 
 
 def _hash(token: str) -> str:
@@ -60,7 +72,8 @@ class AccountStore:
                 session.add(AccountRow(name=name, password_hash=hashed, made_at=moment(self.now())))
                 return
             row.password_hash = hashed
-            session.execute(delete(SessionRow).where(SessionRow.account_id == row.id))
+            for ends in (SessionRow, CodeRow):
+                session.execute(delete(ends).where(ends.account_id == row.id))
 
     def sign_in(self, name: str, password: str) -> str | None:
         """A new session's token, or None for a wrong name or password."""
@@ -72,18 +85,46 @@ class AccountStore:
                 return None
             if row is None:
                 return None
-            now = self.now()
-            session.execute(delete(SessionRow).where(SessionRow.expires_at < moment(now)))
-            token = secrets.token_urlsafe(24)
-            session.add(
-                SessionRow(
-                    token_hash=_hash(token),
-                    account_id=row.id,
-                    made_at=moment(now),
-                    expires_at=moment(now + SESSION_LASTS),
-                )
+            return self._begin(session, row.id, "password")
+
+    def new_code(self) -> str:
+        """A code that signs one browser in as the owner, once, within ``CODE_LASTS``. Told this once only.
+
+        Raises ``LookupError`` while there is no account.
+        """
+        code = secrets.token_urlsafe(18)
+        with Session(self.engine) as session, session.begin():
+            account = session.scalar(select(AccountRow.id).order_by(AccountRow.id).limit(1))
+            if account is None:
+                raise LookupError("no account")
+            until = moment(self.now() + CODE_LASTS)
+            session.add(CodeRow(code_hash=_hash(code), account_id=account, expires_at=until))
+        return code
+
+    def sign_in_by_code(self, code: str) -> str | None:
+        """A new session's token, or None for a code that is wrong, used or too old. It is used up by this."""
+        taken = delete(CodeRow).where(CodeRow.code_hash == _hash(code))
+        with Session(self.engine) as session, session.begin():
+            row = session.execute(taken.returning(CodeRow.account_id, CodeRow.expires_at)).first()
+            if row is None or row.expires_at < moment(self.now()):
+                return None
+            return self._begin(session, row.account_id, "code")
+
+    def _begin(self, session: Session, account: int, way: str) -> str:
+        """A new session; what is over goes on the way."""
+        now, token = self.now(), secrets.token_urlsafe(24)
+        for over in (SessionRow, CodeRow):
+            session.execute(delete(over).where(over.expires_at < moment(now)))
+        session.add(
+            SessionRow(
+                token_hash=_hash(token),
+                account_id=account,
+                made_at=moment(now),
+                expires_at=moment(now + SESSION_LASTS),
+                way=way,
             )
-            return token
+        )
+        return token
 
     def signed_in(self, token: str | None) -> bool:
         """Whether a token belongs to a session that has not ended."""
@@ -97,3 +138,23 @@ class AccountStore:
         """End a session."""
         with Session(self.engine) as session, session.begin():
             session.execute(delete(SessionRow).where(SessionRow.token_hash == _hash(token)))
+
+    def sessions(self, token: str) -> tuple[SignedIn, ...]:
+        """Everything that is signed in, the newest first; ``token`` is the session that asks."""
+        query = select(SessionRow).where(SessionRow.expires_at >= moment(self.now()))
+        with Session(self.engine) as session:
+            return tuple(
+                SignedIn(
+                    since=row.made_at,
+                    until=row.expires_at,
+                    way=row.way,
+                    here=row.token_hash == _hash(token),
+                )
+                for row in session.scalars(query.order_by(SessionRow.made_at.desc()))
+            )
+
+    def sign_out_others(self, token: str) -> None:
+        """End every session but this one, and every code that waits."""
+        with Session(self.engine) as session, session.begin():
+            session.execute(delete(SessionRow).where(SessionRow.token_hash != _hash(token)))
+            session.execute(delete(CodeRow))

@@ -25,7 +25,7 @@ from viewer.store.database import migrate, revision_of
 
 FORMAT = 1
 KIND = "slatwright backup"
-LEFT_OUT = frozenset({"alembic_version", "sessions"})
+LEFT_OUT = frozenset({"alembic_version", "sessions", "codes", "tries"})
 MOST_BYTES = 4 << 30
 """Unpacked; a backup that claims more is not one of ours."""
 AT_ONCE = 500

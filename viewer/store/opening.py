@@ -14,6 +14,7 @@ from viewer.store.jobs import JobStore
 from viewer.store.offers import OfferStore
 from viewer.store.photos import PhotoStore
 from viewer.store.records import RecordStore
+from viewer.store.tries import TryStore
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +27,7 @@ class Store:
     offers: OfferStore
     photos: PhotoStore
     accounts: AccountStore
+    tries: TryStore
 
     def close(self) -> None:
         """Give back the database's connections."""
@@ -47,4 +49,5 @@ def open_store(data_dir: Path, database_url: str | None, now: Callable[[], datet
         offers=OfferStore(engine=engine, now=now),
         photos=PhotoStore(engine=engine, now=now),
         accounts=AccountStore(engine=engine, now=now),
+        tries=TryStore(engine=engine, now=now),
     )

@@ -142,7 +142,7 @@ class AccountRow(Base):
 
 
 class SessionRow(Base):
-    """A signed-in browser, by the SHA-256 of its token."""
+    """A signed-in browser, by the SHA-256 of its token; ``way`` is password or code."""
 
     __tablename__ = "sessions"
 
@@ -150,3 +150,24 @@ class SessionRow(Base):
     account_id: Mapped[int] = mapped_column(ForeignKey("accounts.id", ondelete="CASCADE"), index=True)
     made_at: Mapped[str] = mapped_column(String(32))
     expires_at: Mapped[str] = mapped_column(String(32))
+    way: Mapped[str] = mapped_column(String(20), server_default="password")
+
+
+class CodeRow(Base):
+    """A code that signs one more browser in, once and soon, by its SHA-256."""
+
+    __tablename__ = "codes"
+
+    code_hash: Mapped[str] = mapped_column(String(64), primary_key=True)
+    account_id: Mapped[int] = mapped_column(ForeignKey("accounts.id", ondelete="CASCADE"), index=True)
+    expires_at: Mapped[str] = mapped_column(String(32))
+
+
+class TryRow(Base):
+    """How often something was tried, by the SHA-256 of what and from where; ``until`` it begins again."""
+
+    __tablename__ = "tries"
+
+    key: Mapped[str] = mapped_column(String(64), primary_key=True)
+    count: Mapped[int]
+    until: Mapped[str] = mapped_column(String(32))
