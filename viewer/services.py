@@ -13,6 +13,7 @@ from viewer.settings import Settings
 
 if TYPE_CHECKING:
     from finishes.catalogue import Catalogue
+    from viewer.cuttings_service import CuttingsService
     from viewer.estimate.prices import PriceList
     from viewer.stills_service import StillsService
     from viewer.store.opening import Store
@@ -45,6 +46,13 @@ class Services:
 
         return StillsService(self.settings)
 
+    @cached_property
+    def cuttings(self) -> "CuttingsService":
+        """Cutting plans proven in the background; nothing is started before the first."""
+        from viewer.cuttings_service import CuttingsService  # brings everything that cutting needs
+
+        return CuttingsService(self.settings.prove_seconds)
+
     @property
     def store(self) -> "Store":
         """Jobs, offers and records; opened and migrated by whoever asks first."""
@@ -63,6 +71,8 @@ class Services:
         """End what runs beside the application."""
         if "_store" in self.__dict__:
             self._store.close()
+        if "cuttings" in self.__dict__:
+            self.cuttings.close()
         if "stills" in self.__dict__:
             self.stills.close()
 

@@ -56,6 +56,12 @@ class Settings(BaseModel):
     cache_mb: Annotated[
         int, Field(ge=0, le=1_000_000, description="size that the cache of light layers may reach, in MB")
     ] = 2000
+    prove_seconds: Annotated[
+        int,
+        Field(
+            ge=0, le=600, description="seconds that proving a cutting plan may take; 0 keeps the first plan"
+        ),
+    ] = 10
     secret_key: Annotated[
         SecretStr | None,
         Field(description="key that signs cookies; without one, a key made once in the data folder"),

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
+from meshes.cutting.balance import Balance, balance_of
 from meshes.cutting.crosscut import Crosscut, Order, first_plan
 from meshes.cutting.demand import Demand, Small, demands, smalls
 from meshes.cutting.proof import proven_plan
@@ -45,20 +46,6 @@ class Timber:
     """The same pieces and spares from strips bought ready-made in the same lengths."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Balance:
-    """Where the timber goes [mm3]: bought = slats + spares + culls + smalls + kerf + kept + waste."""
-
-    bought: Fraction
-    slats: Fraction
-    spares: Fraction
-    culls: Fraction
-    smalls: Fraction
-    kerf: Fraction
-    kept: Fraction
-    waste: Fraction
-
-
 @dataclass(frozen=True, kw_only=True)
 class Plan:
     """The cutting plan of all walls of a job; lengths in mm."""
@@ -93,7 +80,7 @@ class Plan:
 
     @cached_property
     def balance(self) -> Balance:
-        return _balance(self)
+        return balance_of(self)
 
 
 def first_cutting(set_outs: Sequence[SetOut], *, stock: Stock, panels: Panels) -> Plan:
@@ -148,6 +135,15 @@ def proven_cutting(
         sheets = proven_sheets(sheets, time_limit_s=share, cancelled=cancelled)
     progress(parts, parts)
     return replace(plan, timber=tuple(timber), sheets=sheets)
+
+
+def with_parts_of(plan: Plan, other: Plan) -> Plan:
+    """The plan with the cuts of another plan of the same orders: names and walls stay those of ``plan``."""
+    timber = tuple(
+        replace(mine, crosscut=theirs.crosscut)
+        for mine, theirs in zip(plan.timber, other.timber, strict=True)
+    )
+    return replace(plan, timber=timber, sheets=other.sheets)
 
 
 def _judged(wanted: Sequence[Demand], stock: Stock) -> tuple[list[Problem], list[str]]:
@@ -239,42 +235,3 @@ def _sheet_problems(order: SheetOrder) -> list[Problem]:
         for w, h in order.sizes
         if not order.fits((w, h))
     ]
-
-
-def _balance(plan: Plan) -> Balance:
-    """Each part is summed by itself, so that the equality of both sides can be tested."""
-    section = plan.stock.section_mm[0] * plan.stock.section_mm[1]
-    bought = slats = spares = culls = kerf = waste = ZERO
-    for one in plan.timber:
-        strip = one.rip.sawn_width * one.rip.sawn_depth
-        from_culls = sum((sum(cull.pieces, ZERO) for cull in one.demand.culls), ZERO)
-        pieces = sum((piece.length for piece in one.demand.pieces), ZERO)
-        slats += strip * pieces
-        spares += strip * one.demand.spares * one.demand.longest
-        culls += strip * (len(one.demand.culls) * one.demand.longest - from_culls)
-        for length, sections in one.crosscut.sections:
-            bought += section * length * sections
-            kerf += one.rip.kerf_area * length * sections
-            # the rests of ripping lose the same ends as the strips
-            waste += one.rip.rest_area * (length - one.crosscut.order.usable(length)) * sections
-        for length, count in one.crosscut.uncut:
-            waste += strip * (length - one.crosscut.order.usable(length)) * count
-        for pattern in one.crosscut.patterns:
-            waste += strip * pattern.end_trims * pattern.times
-            kerf += strip * pattern.kerf * pattern.times
-    used = plan.reuse.used
-    taken = ZERO
-    for reused in used:
-        area = reused.bar.width * reused.bar.depth
-        taken += area * sum((small.length for small in reused.smalls), ZERO)
-        kerf += area * reused.kerf
-    return Balance(
-        bought=bought,
-        slats=slats,
-        spares=spares,
-        culls=culls,
-        smalls=taken,
-        kerf=kerf,
-        kept=sum((bar.volume * count for bar, count in plan.reuse.kept), ZERO),
-        waste=waste + sum((bar.volume * count for bar, count in plan.reuse.waste), ZERO),
-    )

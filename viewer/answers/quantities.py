@@ -1,6 +1,6 @@
 """What a wall needs, worked out once: set-outs, cutting plan, coverage, fabric, and what it costs."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
@@ -20,6 +20,8 @@ from viewer.job.reading import Problem
 
 if TYPE_CHECKING:
     from finishes.catalogue import Catalogue
+
+Better = Callable[[Plan], Plan]
 
 LIQUIDS = {"stain": "stain", "topcoat": "topcoat", "backing_paint": "fabric"}
 """Items of a price list that are sold in tins, and the kind of the catalogue whose names they carry."""
@@ -78,9 +80,16 @@ def _fabric(set_outs: tuple[SetOut, ...], finish: Finish, catalogue: "Catalogue"
 
 
 def quantities(
-    job: Job, finish: Finish, catalogue: "Catalogue", prices: PriceList | None = None
+    job: Job,
+    finish: Finish,
+    catalogue: "Catalogue",
+    prices: PriceList | None = None,
+    better: Better | None = None,
 ) -> Quantities:
-    """What a checked job needs for one finish, priced from the list where there is one."""
+    """What a checked job needs for one finish, priced from the list where there is one.
+
+    ``better`` makes something of the first cutting plan: a proof, or what is known of it by now.
+    """
     set_outs = set_outs_of(job)
     surfaces = areas_m2(set_outs)
     coverage = take_off(
@@ -91,7 +100,7 @@ def quantities(
         prices=tin_prices(prices, catalogue) if prices is not None else None,
     )
     cloth = _fabric(set_outs, finish, catalogue)
-    plan, no_plan = _plan(job, set_outs)
+    plan, no_plan = _plan(job, set_outs, better)
     cost = None
     if plan is not None:
         cost = priced(
@@ -115,8 +124,11 @@ def quantities(
     )
 
 
-def _plan(job: Job, set_outs: tuple[SetOut, ...]) -> tuple[Plan | None, tuple[Problem, ...]]:
+def _plan(
+    job: Job, set_outs: tuple[SetOut, ...], better: Better | None
+) -> tuple[Plan | None, tuple[Problem, ...]]:
     try:
-        return first_cutting(set_outs, stock=job.stock, panels=job.panels), ()
+        plan = first_cutting(set_outs, stock=job.stock, panels=job.panels)
+        return (better(plan) if better is not None else plan), ()
     except CuttingError as error:
         return None, error.problems

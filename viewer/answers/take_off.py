@@ -7,7 +7,7 @@ from finishes.amounts import Amount, Product
 from finishes.choice import Finish
 from finishes.fabric_cut import FabricPlan
 from meshes.cutting.export import sheets_json, stock_json
-from viewer.answers.quantities import Quantities, quantities
+from viewer.answers.quantities import Better, Quantities, quantities
 from viewer.estimate.export import price_json
 from viewer.estimate.prices import PriceList
 from viewer.job.model import Job
@@ -19,10 +19,15 @@ Json = dict[str, Any]
 
 
 def take_off_answer(
-    job: Job, finish: Finish, label: str, catalogue: "Catalogue", prices: PriceList | None = None
+    job: Job,
+    finish: Finish,
+    label: str,
+    catalogue: "Catalogue",
+    prices: PriceList | None = None,
+    better: Better | None = None,
 ) -> Json:
-    """What ``slatwright take-off`` prints."""
-    return answer_of(quantities(job, finish, catalogue, prices), label)
+    """What ``slatwright take-off`` prints; ``better`` as for ``quantities``."""
+    return answer_of(quantities(job, finish, catalogue, prices, better), label)
 
 
 def answer_of(needed: Quantities, label: str) -> Json:

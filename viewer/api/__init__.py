@@ -16,12 +16,15 @@ Asking about a job: the body is the job file itself (application/json)
 Pictures
     POST /api/stills                   a server-made picture on order, see viewer/api/stills.py
 
+Cutting plans
+    POST /api/cuttings                 a plan proven in the background, see viewer/api/cuttings.py
+
 Every error of every address has one shape, see viewer/api/errors.py.
 """
 
 from flask import Flask
 
-from viewer.api import errors, house, jobs, stills
+from viewer.api import cuttings, errors, house, jobs, stills
 
 
 def init_app(app: Flask) -> None:
@@ -30,3 +33,4 @@ def init_app(app: Flask) -> None:
     app.register_blueprint(house.blueprint)
     app.register_blueprint(jobs.blueprint)
     app.register_blueprint(stills.blueprint)
+    app.register_blueprint(cuttings.blueprint)

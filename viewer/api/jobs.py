@@ -50,7 +50,10 @@ def set_out() -> Response:
 def take_off() -> Response:
     """What the wall needs, as ``slatwright take-off`` prints it."""
     job = posted_job()
-    return jsonify(take_off_answer(job, *_asked_finish(job), services().catalogue, services().prices))
+    known = services()
+    return jsonify(
+        take_off_answer(job, *_asked_finish(job), known.catalogue, known.prices, known.cuttings.best)
+    )
 
 
 @blueprint.post("/appearance")

@@ -8,7 +8,16 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from viewer.cli.options import catalogue_with, job_argument, output_option, print_json, read_job, settings_of
+from viewer.cli.options import (
+    catalogue_with,
+    job_argument,
+    output_option,
+    print_json,
+    prove_option,
+    proving,
+    read_job,
+    settings_of,
+)
 from viewer.cli.refusal import NO_ACCESS, RefusedError
 
 if TYPE_CHECKING:
@@ -175,14 +184,22 @@ def set_out(job_file: Path, folders: tuple[Path, ...]) -> None:
     type=click.Path(path_type=Path),
     help="A price list (.toml or .csv); left out, the setting's, or none.",
 )
-def take_off(job_file: Path, folders: tuple[Path, ...], finish_name: str | None, prices: Path | None) -> None:
+@prove_option
+def take_off(
+    job_file: Path,
+    folders: tuple[Path, ...],
+    finish_name: str | None,
+    prices: Path | None,
+    prove_s: int | None,
+) -> None:
     """Print what JOB needs: areas, stain, topcoat, fabric, timber, sheets, and the price."""
     from viewer.answers.take_off import take_off_answer
 
     job = read_job(job_file, folders)
     finish, label = finish_of(job, finish_name, folders)
     listed = prices_of(prices or settings_of().prices)
-    print_json(take_off_answer(job, finish, label, catalogue_with(folders), listed))
+    better = proving(prove_s)
+    print_json(take_off_answer(job, finish, label, catalogue_with(folders), listed, better))
 
 
 @click.command()

@@ -4,7 +4,7 @@ import json
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -14,6 +14,9 @@ from viewer.job.check import JobError, check_text
 from viewer.job.model import Job
 from viewer.job.reading import MAX_BYTES
 from viewer.settings import Settings
+
+if TYPE_CHECKING:
+    from viewer.answers.quantities import Better
 
 Command = Callable[..., Any]
 
@@ -53,6 +56,32 @@ def output_option(command: Command) -> Command:
         type=click.Path(path_type=Path, dir_okay=False),
         help="File to write; it appears whole or not at all.",
     )(command)
+
+
+def prove_option(command: Command) -> Command:
+    """``--prove SECONDS``: how long a better cutting plan, and the proof that there is none, may take."""
+    return click.option(
+        "--prove",
+        "prove_s",
+        metavar="SECONDS",
+        type=click.IntRange(0, 600),
+        help="Look that long at most for a cutting plan that is proven best; 0 keeps the first plan; left "
+        "out, the setting's.",
+    )(command)
+
+
+def proving(seconds: int | None) -> "Better | None":
+    """What a command makes of a first cutting plan; None keeps it. Says on a terminal how far it is."""
+    limit_s = settings_of().prove_seconds if seconds is None else seconds
+    if not limit_s:
+        return None
+    from meshes.cutting.plan import proven_cutting
+
+    def tell(done: int, parts: int) -> None:
+        if sys.stderr.isatty():
+            click.echo(f"\rproving the cutting plan: part {done} of {parts}", err=True, nl=done == parts)
+
+    return lambda plan: plan if plan.proven else proven_cutting(plan, time_limit_s=limit_s, progress=tell)
 
 
 def catalogue_with(folders: tuple[Path, ...]) -> Any:

@@ -13,6 +13,8 @@ from viewer.cli.options import (
     catalogue_with,
     job_argument,
     print_json,
+    prove_option,
+    proving,
     read_document,
     settings_of,
 )
@@ -61,6 +63,7 @@ def is_web_address(address: str) -> bool:
     default="",
     help="Where the job's pages stand; a label's code then opens its panel's page, else it holds the words.",
 )
+@prove_option
 def pack(
     job_file: Path,
     folders: tuple[Path, ...],
@@ -69,6 +72,7 @@ def pack(
     prices: Path | None,
     paper: Literal["A4", "Letter"],
     address: str,
+    prove_s: int | None,
 ) -> None:
     """Write everything for client, shop and workshop: sheets, lists, drawings, files for machines."""
     if address and not is_web_address(address):
@@ -92,6 +96,7 @@ def pack(
         prices=listed,
         paper=paper,
         address=address,
+        better=proving(prove_s),
     )
     write_pack(output, files)
 

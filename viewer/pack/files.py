@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from finishes.choice import Finish
 from viewer.answers.glb import glb_answer
+from viewer.answers.quantities import Better
 from viewer.answers.set_out import set_out_answer
-from viewer.answers.take_off import take_off_answer
+from viewer.answers.take_off import answer_of
 from viewer.drawings.backing import backing_drawing
 from viewer.drawings.bench import bench_drawing
 from viewer.drawings.elevation import elevation
@@ -52,10 +53,12 @@ def pack_files(
     paper: PaperName = "A4",
     address: str = "",
     beside: Mapping[str, bytes] | None = None,
+    better: Better | None = None,
 ) -> dict[str, bytes]:
     """Every file of the pack by its name below the pack's folder, ``contents.json`` last.
 
-    ``address`` is where the job's pages stand, for the codes of the labels; files ``beside`` are listed too.
+    ``address`` is where the job's pages stand, for the codes of the labels; files ``beside`` are listed too;
+    ``better`` makes something of the first cutting plan, as for ``quantities``.
     """
     matter = matter_of(
         job=job,
@@ -66,6 +69,7 @@ def pack_files(
         prices=prices,
         paper=paper,
         address=address,
+        better=better,
     )
     return matter_files(matter, beside or {})
 
@@ -88,8 +92,7 @@ def _files(matter: Matter) -> Iterator[tuple[str, bytes]]:
     yield from _drawings(matter)
     yield "data/job.json", _json(matter.document)
     yield "data/set-out.json", _json(set_out_answer(matter.job))
-    taken = take_off_answer(matter.job, matter.finish, matter.label, matter.catalogue, matter.prices)
-    yield "data/take-off.json", _json(taken)
+    yield "data/take-off.json", _json(answer_of(matter.needed, matter.label))
     yield "data/wall.glb", glb_answer(matter.job, matter.catalogue)
 
 

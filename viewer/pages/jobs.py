@@ -25,7 +25,11 @@ def first_still(name: str) -> str:
 
 def taken(on: Opened) -> list[dict[str, Any]]:
     """The take-off of every candidate."""
-    return [take_off_answer(on.job, one, label, services().catalogue) for label, one in on.finishes]
+    known = services()
+    return [
+        take_off_answer(on.job, one, label, known.catalogue, better=known.cuttings.best)
+        for label, one in on.finishes
+    ]
 
 
 @blueprint.get("/jobs/<name>/")

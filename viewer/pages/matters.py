@@ -53,8 +53,13 @@ def matter(name: str) -> Matter:
     """The job with the finish that it chose, for the sheets; 404 for a job that is not there."""
     on = opened(name)
     return cast(Matters, current_app.extensions[KEY]).of(
-        ("matter", name, on.version, chosen_paper()), lambda: _matter(on)
+        ("matter", name, on.version, chosen_paper(), _plans()), lambda: _matter(on)
     )
+
+
+def _plans() -> str:
+    """Changes whenever the background has made more of a cutting plan than was known before."""
+    return str(services().cuttings.improved)
 
 
 def _matter(on: Opened) -> Matter:
@@ -71,6 +76,7 @@ def _matter(on: Opened) -> Matter:
         prices=services().prices,
         paper=chosen_paper(),
         address=f"{public}/jobs/{on.name}" if public else "",
+        better=services().cuttings.best,
     )
 
 
@@ -78,5 +84,5 @@ def packed(name: str) -> dict[str, bytes]:
     """Every file of the job's pack by its name."""
     about = matter(name)
     return cast(Matters, current_app.extensions[KEY]).of(
-        ("pack", name, opened(name).version, about.paper), lambda: matter_files(about, {})
+        ("pack", name, opened(name).version, about.paper, _plans()), lambda: matter_files(about, {})
     )

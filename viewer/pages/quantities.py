@@ -59,9 +59,17 @@ def _timber(stock: Mapping[str, Any]) -> list[Row]:
             what=_("Timber {section} mm").format(section=section),
             amount=f"{part['count']} × {part['length_mm']}",
             unit="mm",
+            note=_how_good(stock) if number == 0 else "",
         )
-        for part in stock.get("sections", ())
+        for number, part in enumerate(stock.get("sections", ()))
     ]
+
+
+def _how_good(stock: Mapping[str, Any]) -> str:
+    """What is known of the cutting plan: proven, or how far it may be from the least."""
+    if stock["proven"]:
+        return _("no plan takes less")
+    return _("at most {share} % over the least possible").format(share=f"{100 * stock['gap_share']:.1f}")
 
 
 def _boards(sheets: Mapping[str, Any]) -> list[Row]:
@@ -69,4 +77,5 @@ def _boards(sheets: Mapping[str, Any]) -> list[Row]:
     if "count" not in sheets:
         return []
     size = " × ".join(f"{side:g}" for side in (*sheets["sheet_mm"], sheets["thickness_mm"]))
-    return [Row(what=_("Board {size} mm").format(size=size), amount=str(sheets["count"]))]
+    proven = _("no plan takes fewer") if sheets["proven"] else _("at least {n}").format(n=sheets["bound"])
+    return [Row(what=_("Board {size} mm").format(size=size), amount=str(sheets["count"]), note=proven)]

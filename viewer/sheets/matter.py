@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from finishes.choice import Finish
 from meshes.layout.placed import SetOut
 from meshes.layout.survey import Opening
-from viewer.answers.quantities import Quantities, quantities
+from viewer.answers.quantities import Better, Quantities, quantities
 from viewer.drawings.figures import figure
 from viewer.drawings.marks import opening_word
 from viewer.estimate.prices import PriceList
@@ -67,8 +67,12 @@ def matter_of(
     prices: PriceList | None,
     paper: PaperName,
     address: str = "",
+    better: Better | None = None,
 ) -> Matter:
-    """Set out, plan and price a checked job for its sheets; ``address``: where its pages stand, if so."""
+    """Set out, plan and price a checked job for its sheets; ``address``: where its pages stand, if so.
+
+    ``better`` makes something of the first cutting plan, as for ``quantities``.
+    """
     return Matter(
         job=job,
         document=document,
@@ -77,7 +81,7 @@ def matter_of(
         catalogue=catalogue,
         prices=prices,
         paper=paper,
-        needed=quantities(job, finish, catalogue, prices),
+        needed=quantities(job, finish, catalogue, prices, better),
         stamp=stamp_of(job, document),
         address=address.rstrip("/"),
     )
