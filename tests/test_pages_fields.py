@@ -6,7 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from viewer.pages.fields import TYPED, Field, document_with, fields_of, length_mm, put_at, value_at
+from viewer.pages.fields import TYPED, Field, document_with, fields_of
+from viewer.pages.lengths import length_mm
+from viewer.pages.places import put_at, value_at
 
 # 25.4 mm to the inch exactly: international yard and pound agreement of 1959
 INCH = Fraction(254, 10)

@@ -1,5 +1,6 @@
 """The pages with forms, asked as a browser asks: survey, set-out, finish, list of jobs."""
 
+import html
 import io
 import re
 from pathlib import Path
@@ -12,6 +13,7 @@ from werkzeug.test import TestResponse
 from viewer.app import make
 from viewer.services import KEY, Services
 from viewer.settings import load
+from viewer.store.jobs import JobStore
 
 
 class TokenClient(FlaskClient):
@@ -33,7 +35,7 @@ def client(tmp_path: Path) -> FlaskClient:
     return TokenClient(make(load(environment)), TestResponse, use_cookies=True)
 
 
-def store(client: FlaskClient):
+def store(client: FlaskClient) -> JobStore:
     services: Services = client.application.extensions[KEY]
     return services.store.jobs
 
@@ -50,9 +52,11 @@ def survey_of(client: FlaskClient, job: str, **changed: str) -> dict[str, str]:
     """The form as it stands in the page, with some fields typed anew."""
     page = client.get(f"/jobs/{job}/survey").text
     fields = dict(re.findall(r'<input id="[^"]*" name="([^"]+)" value="([^"]*)"', page))
-    fields |= dict(
-        re.findall(r'<select id="[^"]*" name="([^"]+)".*?value="([^"]+)" selected', page, re.DOTALL)
-    )
+    for name, options in re.findall(
+        r'<select id="[^"]*" name="([^"]+)"[^>]*>(.*?)</select>', page, re.DOTALL
+    ):
+        fields[name] = "".join(re.findall(r'value="([^"]*)" selected', options))
+    fields = {name: html.unescape(value) for name, value in fields.items()}
     revision = re.search(r'name="revision" value="(\d+)"', page)
     assert revision is not None
     typed = {key.replace("__", "."): value for key, value in changed.items()}
@@ -85,7 +89,7 @@ def test_openings_are_added_and_taken_away(client: FlaskClient) -> None:
     client.post(f"/jobs/{name}/survey", data=survey_of(client, name) | {"do": "take openings 0"})
     kept = store(client).get(name).document["openings"]
     assert len(kept) == before
-    assert kept[-1]["left_mm"] == 300
+    assert kept[-1]["left_mm"] == 3390 + 86 + 60, "beside the last one"
 
 
 def test_a_later_save_is_told_of_the_earlier_and_nothing_is_lost(client: FlaskClient) -> None:
@@ -97,7 +101,9 @@ def test_a_later_save_is_told_of_the_earlier_and_nothing_is_lost(client: FlaskCl
     assert 'value="Second tab"' in told.text
     assert "First tab" in told.text
     assert store(client).get(name).name == "First tab"
-    again = second | {"revision": re.findall(r'name="revision" value="(\d+)"', told.text)[0]}
+    assert "<td>Second tab</td><td>First tab</td>" in told.text, "both are shown"
+    # the press that keeps the later one says which state it replaces
+    again = second | {"revision": re.findall(r'<button name="revision" value="(\d+)"', told.text)[0]}
     assert client.post(f"/jobs/{name}/survey", data=again).status_code == 302
     assert store(client).get(name).name == "Second tab"
 

@@ -2,9 +2,11 @@
 
 import io
 import json
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from threading import Barrier
+from typing import Any
 
 import numpy as np
 import pytest
@@ -55,9 +57,18 @@ def test_threads_that_ask_at_once_share_one_wall_one_raster_and_one_light(
     assert result.job is not None
     own = Studio(result.job, catalogue_of(()))
     made: list[str] = []
-    for name in ("build", "raster", "solve_lighting"):
+
+    def counted(name: str) -> Callable[..., Any]:
         really = getattr(picture, name)
-        monkeypatch.setattr(picture, name, lambda *a, _n=name, _r=really, **k: made.append(_n) or _r(*a, **k))
+
+        def make(*given: Any, **named: Any) -> Any:
+            made.append(name)
+            return really(*given, **named)
+
+        return make
+
+    for name in ("build", "raster", "solve_lighting"):
+        monkeypatch.setattr(picture, name, counted(name))
     (day, _evening), (pale, dark) = lightings(own.job), candidates(own.job)
     together = Barrier(6)
 

@@ -13,6 +13,7 @@ from viewer.pages import (
     matters,
     offers,
     opened,
+    ordering,
     panel,
     parts,
     set_out,
@@ -20,7 +21,9 @@ from viewer.pages import (
     sign_in,
     stages,
     static_files,
+    stills,
     survey,
+    survey_sheets,
 )
 
 
@@ -29,10 +32,11 @@ def init_app(app: Flask) -> None:
     app.register_blueprint(static_files.blueprint)
     app.add_url_rule("/static/<path:filename>", endpoint="static", view_func=static_files.serve)
     opened.init_app(app)
+    ordering.init_app(app)
     matters.init_app(app)
     app.register_blueprint(jobs.blueprint)
     app.register_blueprint(parts.blueprint)
-    for page in (joblist, survey, set_out, finish):
+    for page in (joblist, survey, survey_sheets, set_out, finish, stills):
         app.register_blueprint(page.blueprint)
     for pack in (sheets, panel, changes):
         app.register_blueprint(pack.blueprint)

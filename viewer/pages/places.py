@@ -1,0 +1,52 @@
+"""Places in a document of plain data, by paths such as ``openings[0].left_mm``."""
+
+import re
+from typing import Any
+
+
+def steps_of(path: str) -> list[str | int]:
+    """The keys and numbers of a path, in their order."""
+    return [int(key) if key.isdecimal() else key for key in re.findall(r"[^.\[\]]+", path)]
+
+
+def value_at(document: Any, path: str) -> Any:
+    """The value at a path; None where there is none."""
+    for key in steps_of(path):
+        try:
+            document = document[key]
+        except (KeyError, IndexError, TypeError):
+            return None
+    return document
+
+
+def put_at(document: dict[str, Any], path: str, value: Any) -> None:
+    """Write a value at a path, making the objects on the way and the items that lists lack."""
+    *way, last = steps_of(path)
+    place: Any = document
+    for key, following in zip(way, [*way, last][1:], strict=True):
+        wanted: type = list if isinstance(following, int) else dict
+        if isinstance(place, list) and isinstance(key, int):
+            place.extend({} for _missing in range(len(place), key + 1))
+            if not isinstance(place[key], wanted):
+                place[key] = wanted()
+        elif not isinstance(place.get(key), wanted):
+            place[key] = wanted()
+        place = place[key]
+    place[last] = value
+
+
+def take_at(document: dict[str, Any], path: str) -> None:
+    """Take the value at a path out, and objects on the way that this leaves empty; items of lists stay."""
+    *way, last = steps_of(path)
+    places: list[tuple[Any, str | int]] = []
+    place: Any = document
+    for key in way:
+        places.append((place, key))
+        place = value_at(place, f"[{key}]")
+    if not isinstance(place, dict) or not isinstance(last, str) or last not in place:
+        return
+    del place[last]
+    for parent, key in reversed(places):
+        if parent[key] != {} or not isinstance(parent, dict):
+            return
+        del parent[key]
