@@ -182,14 +182,14 @@ def _joints(pen: p.Pen, set_out: SetOut, place: _Place, *, balloons: bool) -> No
 
 
 def _openings(pen: p.Pen, set_out: SetOut, place: _Place, labels: Labels | None) -> None:
-    """Plates are crossed; what no plate covers shows the wall and has its word inside."""
+    """Plates are crossed; what no plate covers stays bare and has its word inside."""
     plated = {plate.index for plate in set_out.plates}
     boxes = [(opening, *place.box(opening.rect)) for opening in set_out.openings]
     for opening, x, y, width, height in boxes:
         size = f"{figure(opening.rect.width)} × {figure(opening.rect.height)} mm"
         with pen.group(f"{opening_word(opening.kind)} {size}", mark="opening", index=opening.index):
             if opening.index not in plated:
-                pen.rect(x, y, width, height, p.WIDE)
+                pen.rect(x, y, width, height, p.WIDE, p.PAPER)
                 continue
             pen.rect(x, y, width, height, p.WIDE, SLAT)
             pen.path(f"M{x:.3f} {y:.3f}l{width:.3f} {height:.3f}m0 {-height:.3f}l{-width:.3f} {height:.3f}")

@@ -155,8 +155,9 @@ def _sums(book: Book, matter: Matter, estimate: Estimate) -> None:
         book.text(_("Prices: %(name)s. Rounded: %(rounding)s.") % words)
     if estimate.missing:
         book.heading(_("Without a price, in no sum"))
-        for name in estimate.missing:
-            book.text(name, lead="–", lead_width=4)
+        for line in estimate.lines:
+            if line.cost is None:
+                book.text(name_of(line.need), lead="–", lead_width=4)
     for sentence in estimate.left_out:
         book.text(sentence, bold=True)
 

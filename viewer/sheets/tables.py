@@ -62,7 +62,7 @@ class Tabled(Canvas):
         gap, step = 6.0, size * LEADING
         at = 0
         while at < len(rows):
-            self.need(8 * step)
+            self.need((min(-(-(len(rows) - at) // count), 6) + 2) * step)
             sheet, top = self.page.sheet, self.y
             # the head may take two lines, and ``table`` keeps two rows with it
             room = sheet.bottom - top - 2 * step - 1.5
