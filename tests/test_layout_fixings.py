@@ -21,9 +21,9 @@ def test_bands_of_bs_7671() -> None:
     corner = band(result, "left corner")
     assert (corner.left, corner.width, corner.height) == (0, 150, 2550)
     assert "right corner" not in [one.why for one in result.bands]  # an open end is no corner
-    upright = band(result, "above and below openings[0] (socket)")
+    upright = band(result, "above and below the socket at 1480 mm")
     assert (upright.left, upright.right, upright.bottom, upright.top) == (1480, 1626, 0, 2550)
-    level = band(result, "beside openings[0] (socket)")
+    level = band(result, "beside the socket at 1480 mm")
     assert (level.left, level.right, level.bottom, level.top) == (0, 4200, 450, 536)
 
 

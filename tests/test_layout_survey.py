@@ -180,7 +180,7 @@ def test_what_stands_over_skirting_cornice_and_architrave_is_reported_with_its_t
     )
     assert "stands 11 mm over the kept skirting's 18" in said(result)
     assert "stands 4 mm over the cornice's 25" in said(result)
-    assert "stands 11 mm over the architrave of openings[0] (door)" in said(result)
+    assert "stands 11 mm over the architrave of the door at 1480 mm" in said(result)
     closed = placed({"skirting_mm": 120, "skirting_projection_mm": 18, "closing_trim_mm": 20})
     assert "kept skirting" not in said(closed)
 
@@ -231,16 +231,16 @@ def test_a_leaf_that_folds_back_meets_the_slats() -> None:
     """Handle 60 out at 750 from the hinge, build-up 29: 180 - asin(29/752.4) - atan(60/750) = 173.2."""
     leaf = {"hinge": "right", "width_mm": 750, "handle_mm": 60}
     door = {"kind": "door", "left_mm": 1000, "bottom_mm": 0, "width_mm": 800, "height_mm": 2040, "leaf": leaf}
-    assert "The leaf of openings[0] (door) folds back over 1800 to 2550 mm" in said(placed(openings=[door]))
+    assert "The leaf of the door at 1000 mm folds back over 1800 to 2550 mm" in said(placed(openings=[door]))
     assert "it opens to 173° before it meets the slats" in said(placed(openings=[door]))
 
 
 def test_a_plate_edge_over_a_slat_says_how_much_cloth_shows() -> None:
-    """Slats at 0, 60, 120, ...: an edge at 130 leaves 10 mm of slat 2 beside the plate."""
+    """Slats at 0, 60, 120, ...: an edge at 130 leaves 10 mm of slat 3 beside the plate."""
     result = placed(
         {"width_mm": 400}, {"width_mm": 40, "gap_mm": 20}, openings=[{"left_mm": 130, "width_mm": 40}]
     )
-    assert "An edge of openings[0] (socket) lies over slat 2: 10 mm of cloth show" in said(result)
+    assert "An edge of the socket at 130 mm lies over slat 3: 10 mm of cloth show" in said(result)
     assert said(result).count("mm of cloth show") == 1
 
 
@@ -342,7 +342,7 @@ def test_a_taper_that_was_asked_for_is_reported() -> None:
 def test_short_pieces_of_one_length_are_said_together() -> None:
     window = {"kind": "window", "left_mm": 110, "bottom_mm": 60, "width_mm": 200, "height_mm": 1000}
     result = placed({"width_mm": 400}, {"width_mm": 40, "gap_mm": 20}, openings=[window])
-    assert "Slats 2 to 5 keep a piece of only 60 mm (under 100, common practice)." in result.warnings
+    assert "Slats 3 to 6 keep a piece of only 60 mm (under 100, common practice)." in result.warnings
 
 
 def test_studs_that_were_not_found_are_asked_for() -> None:

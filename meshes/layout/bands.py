@@ -16,7 +16,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from meshes.layout.levels import ceiling_line
-from meshes.layout.openings import ACCESSORIES, opening_rect
+from meshes.layout.openings import ACCESSORIES, named, opening_rect
 from meshes.layout.placed import Band, Rect
 from meshes.layout.survey import Opening, Wall, Zone
 
@@ -38,17 +38,17 @@ def bands_of(wall: Wall, openings: Sequence[Opening], zones: Sequence[Zone]) -> 
         if end.meets != "open":
             rect = Rect(left=left, bottom=Fraction(0), width=BAND_MM, height=height)
             found.append(Band(why=f"{side} corner", rect=rect))
-    for index, opening in enumerate(openings):
+    for opening in openings:
         if opening.kind not in ACCESSORIES:
             continue
         plate = opening_rect(opening)
-        why = f"openings[{index}] ({opening.kind})"
+        why = named(opening)
         upright = Rect(left=plate.left, bottom=Fraction(0), width=plate.width, height=height)
         level = Rect(left=Fraction(0), bottom=plate.bottom, width=width, height=plate.height)
         found += [Band(why=f"above and below {why}", rect=upright), Band(why=f"beside {why}", rect=level)]
     for index, zone in enumerate(zones):
         if zone.kind == "no_drill":
-            found.append(Band(why=f"zones[{index}]", rect=zone_rect(zone)))
+            found.append(Band(why=f"zone {index + 1}", rect=zone_rect(zone)))
     return tuple(found)
 
 

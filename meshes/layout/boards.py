@@ -52,7 +52,7 @@ def place(
         loose.update(fixed.loose)
         owner.update(dict.fromkeys(own, number))
         for words in fixed.amiss:
-            amiss.setdefault(words, []).append(number)
+            amiss.setdefault(words, []).append(number + 1)
         points = [
             _fixing(grid, along_run, along_slat, slat, bool(ground.studs))
             for along_run, along_slat, slat in fixed.points

@@ -1,4 +1,4 @@
-"""Notices about what was placed: openings, pieces, joints and panels."""
+"""Notices about what was placed: openings, pieces, joints and panels; slats and panels counted from 1."""
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
@@ -7,7 +7,7 @@ from math import asin, atan2, degrees, hypot
 
 from meshes.layout.across import ABOVE_EYES_MM, STAGGER_MM
 from meshes.layout.grid import Grid
-from meshes.layout.openings import PLATED, opening_rect
+from meshes.layout.openings import PLATED, named, opening_rect
 from meshes.layout.placed import BuildUp, Panel, Rect
 from meshes.layout.sharing import LEAST_BEARING_MM, bearing
 from meshes.layout.shift import SHORTEST_PIECE_MM
@@ -17,8 +17,8 @@ from meshes.layout.words import mm, numbered
 
 
 def at_openings(openings: Sequence[Opening], build_up: BuildUp, grid: Grid) -> Iterator[str]:
-    for index, opening in enumerate(openings):
-        name = f"openings[{index}] ({opening.kind})"
+    for opening in openings:
+        name = named(opening)
         over = build_up.total - opening.architrave_projection_mm
         if opening.architrave_mm and over > 0:
             yield (
@@ -41,8 +41,8 @@ def _plate_edges(name: str, plate: Rect, grid: Grid) -> Iterator[str]:
         at = grid.starts[slat]
         bare = edge - at if near_end else at + grid.widths[slat] - edge
         yield (
-            f"An edge of {name} lies over slat {grid.number(slat)}: {mm(bare)} mm of cloth show beside the "
-            "plate where that slat is cut."
+            f"An edge of {name} lies over slat {grid.number(slat) + 1}: {mm(bare)} mm of cloth show beside "
+            "the plate where that slat is cut."
         )
 
 
@@ -79,7 +79,7 @@ def short_pieces(grid: Grid) -> Iterator[str]:
     for index, pieces in enumerate(grid.pieces):
         for low, high in pieces:
             if high - low < SHORTEST_PIECE_MM:
-                short.setdefault(mm(high - low), []).append(grid.number(index))
+                short.setdefault(mm(high - low), []).append(grid.number(index) + 1)
     for length, slats in short.items():
         keep = "keeps" if len(slats) == 1 else "keep"
         yield (

@@ -7,6 +7,7 @@ from fractions import Fraction
 from meshes.layout.placed import BuildUp, PlacedOpening, Plate, Rect
 from meshes.layout.spans import Span
 from meshes.layout.survey import Opening
+from meshes.layout.words import mm
 
 PLATED = frozenset({"socket", "switch", "data", "thermostat", "vent"})
 """Kinds whose measured size is a visible plate; the others leave the wall free."""
@@ -17,6 +18,12 @@ PLATE_COVERS_MM = Fraction(8)
 
 ACCESSORIES = frozenset({"socket", "switch", "data", "thermostat"})
 """Kinds with cables behind them (what BS 7671 calls accessories)."""
+
+
+def named(opening: Opening) -> str:
+    """An opening in a sentence: ``the socket at 1480 mm``, as a person finds it on the wall."""
+    what = "data point" if opening.kind == "data" else opening.kind
+    return f"the {what} at {mm(opening.left_mm)} mm"
 
 
 def opening_rect(opening: Opening) -> Rect:

@@ -1,6 +1,5 @@
 """What the sheets are about: one job with one finish, everything worked out once."""
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from gettext import gettext as _
@@ -10,8 +9,6 @@ from finishes.choice import Finish
 from meshes.layout.placed import SetOut
 from meshes.layout.survey import Opening
 from viewer.answers.quantities import Better, Quantities, quantities
-from viewer.drawings.figures import figure
-from viewer.drawings.marks import opening_word
 from viewer.estimate.prices import PriceList
 from viewer.job.model import Job
 from viewer.sheets.paper import PaperName, Stamp, stamp_of
@@ -84,28 +81,4 @@ def matter_of(
         needed=quantities(job, finish, catalogue, prices, better),
         stamp=stamp_of(job, document),
         address=address.rstrip("/"),
-    )
-
-
-COUNTED = re.compile(r"\b((?:[Ss]lat|[Pp]anel)s? )(\d+(?:(?:, | and | to )\d+)*)\b(?! ?mm|\.\d)")
-"""``slat 4``, ``Panels 0 to 3 and 5``: the set-out numbers from 0. What is followed by mm is a length."""
-
-
-def for_people(sentence: str, openings: tuple[Opening, ...]) -> str:
-    """A notice of the set-out in the words of the sheets: counted from 1, openings by kind and place."""
-
-    def opening(found: re.Match[str]) -> str:
-        index = int(found[1])
-        if index >= len(openings):
-            return found[0]
-        one = openings[index]
-        return _("the %(kind)s at %(at)s mm") % {
-            "kind": opening_word(one.kind).lower(),
-            "at": figure(one.left_mm),
-        }
-
-    sentence = re.sub(r"openings\[(\d+)\](?: \([a-z]+\))?", opening, sentence)
-    sentence = re.sub(r"zones\[(\d+)\]", lambda found: f"zone {int(found[1]) + 1}", sentence)
-    return COUNTED.sub(
-        lambda found: found[1] + re.sub(r"\d+", lambda number: str(int(number[0]) + 1), found[2]), sentence
     )

@@ -9,7 +9,7 @@ from viewer.drawings.elevation import elevation
 from viewer.drawings.figures import figure
 from viewer.drawings.section import section
 from viewer.sheets.book import Book, Column
-from viewer.sheets.matter import Matter, for_people
+from viewer.sheets.matter import Matter
 from viewer.sheets.paper import lying, upright
 
 TITLE_ROOM = 12.0
@@ -176,4 +176,4 @@ def _notices(book: Book, matter: Matter, wall: int, one: SetOut) -> None:
         return
     book.heading(_("To look at before the first cut"))
     for sentence in one.warnings:
-        book.text(for_people(sentence, matter.openings(wall)), lead="–", lead_width=4)
+        book.text(sentence, lead="–", lead_width=4)
