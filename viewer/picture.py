@@ -31,14 +31,14 @@ from meshes.stems import Figure
 from meshes.stills.camera import Camera, camera
 from meshes.stills.raster import raster
 from meshes.surfaces import SURFACES
-from viewer.answers.set_out import set_outs_of
+from viewer.answers.set_out import set_outs_of, surveys_of
 from viewer.exposure import CARD_REFLECTANCE, CARD_SHOWN, Exposure, Pixels, packed_srgb, unpacked
 from viewer.figure import figure_of
 from viewer.frame import Frame
 from viewer.job.model import Job
 from viewer.kept import Kept
 from viewer.light import lamp_spds, mixed_white
-from viewer.plates import plate_reflectance
+from viewer.plates import plate_numbers, plate_spectra
 
 if TYPE_CHECKING:
     from finishes.catalogue import Catalogue
@@ -90,7 +90,12 @@ class Studio:
     @property
     def scene(self) -> Scene:
         """The wall and its room as faces."""
-        return self._scenes.get((), lambda: build(set_outs_of(self.job), self.job.room, extras=self.extras))
+
+        def make() -> Scene:
+            walls, surveys = set_outs_of(self.job), surveys_of(self.job)
+            return build(walls, self.job.room, extras=self.extras, surveys=surveys)
+
+        return self._scenes.get((), make)
 
     def camera(self, frame: Frame) -> Camera:
         """The camera of a frame. Raises ``meshes.stills.given.ViewError``."""
@@ -126,7 +131,8 @@ class Studio:
             samples, transport = self.samples(frame), self.transport(lighting)
             late, knots = self._mask(frame, figure) if figure is not None else (None, None)
             self.step(LAYERS)
-            return layers(samples, transport, late, knots)
+            own = plate_numbers(self.scene)[samples.part]
+            return layers(samples, transport, late, knots, own=own)
 
         return self._layers.get((frame, lighting, figure), make)
 
@@ -148,6 +154,7 @@ class Studio:
             lamp_spds(lighting, self.catalogue),
             observer(cache_dir=self.catalogue.cache_dir),
             zones=_zones(look),
+            own=plate_spectra(self.scene.set_outs, self.catalogue.cache_dir),
         )
         return seen, weights
 
@@ -170,9 +177,8 @@ class Studio:
         """(n_surfaces, 41) by surface id; the room's are the job's and grey."""
         given = self.job.room.reflectance
         room = {"room_floor": given.floor, "room_ceiling": given.ceiling, "room_walls": given.walls}
-        plate = plate_reflectance(self.scene.set_outs, look.reflectance["plate"], self.catalogue.cache_dir)
         grey = {word: np.full(41, value) for word, value in room.items()}
-        known = {**look.reflectance, "plate": plate, **grey}
+        known = {**look.reflectance, **grey}
         return np.stack([known[word] for word in SURFACES])
 
     def exposure(self, lighting: Lighting) -> Exposure:

@@ -47,8 +47,6 @@ def _simplified(studio: Studio) -> str:
     said = []
     if len(studio.scene.set_outs) > 1:
         said.append(_("Light in the gaps of walls round the corner is simplified."))
-    if len({plate.lab_d65 for one in studio.scene.set_outs for plate in one.plates}) > 1:
-        said.append(_("Plates of several colours are shown in their mean."))
     return " ".join(said)
 
 

@@ -27,10 +27,10 @@ ZONES = ("early", "late", "knot")
 class Block:
     """One kind of surface in one view.
 
-    surface : a surface word, ``room`` (reflectance baked in) or ``lamp``; zone : "area", or one of ZONES
-    where figure divides the surface; pixels : (m,) rising; values : (m, r) float32, filtered
-    irradiance directions [lx] (``lamp``: luminance [cd/m2] of each lamp's face); mix : (r, columns) as in
-    ``Group``.
+    surface : a surface word, ``room`` (reflectance baked in) or ``lamp``; zone : "area", one of ZONES where
+    figure divides the surface, or the number of a plate's own colour; pixels : (m,) rising; values : (m, r)
+    float32, filtered irradiance directions [lx] (``lamp``: luminance [cd/m2] of each lamp's face); mix :
+    (r, columns) as in ``Group``.
     """
 
     surface: str
@@ -58,12 +58,17 @@ class Layers:
 
 
 def layers(
-    gbuffer: GBuffer, transport: Transport, mask: Floats | None = None, knots: Floats | None = None
+    gbuffer: GBuffer,
+    transport: Transport,
+    mask: Floats | None = None,
+    knots: Floats | None = None,
+    own: NDArray[np.int16] | None = None,
 ) -> Layers:
     """Light every sample of a view and filter it to pixels, surface by surface.
 
     mask : (samples,) late-wood share in [0, 1] at each sample, or None for plain surfaces without figure;
-    knots : (samples,) share of knots; what neither takes is early wood.
+    knots : (samples,) share of knots; what neither takes is early wood; own : (samples,) number of a colour
+    that a plate has of its own, -1 for that of its surface.
     Raises ValueError where the mask's shape is not the samples', or where the view shows grey things without
     the transport having been solved for them.
     """
@@ -83,7 +88,9 @@ def layers(
         for values, inside, mix in lit:
             chosen = rows[inside]
             if mask is None or word not in FIGURED:
-                blocks.append(_block(gbuffer, word, "area", chosen, values, weight[chosen], mix))
+                for zone, some in _owned(word, chosen, own):
+                    part = chosen[some]
+                    blocks.append(_block(gbuffer, word, zone, part, values[some], weight[part], mix))
                 continue
             late = mask[chosen]
             knot = knots[chosen] if knots is not None else np.zeros_like(late)
@@ -91,8 +98,8 @@ def layers(
             for zone, share in zip(ZONES, shares, strict=True):
                 some = np.flatnonzero(share > 0) if zone == "knot" else np.arange(len(share))
                 if len(some):
-                    own, part = chosen[some], weight[chosen[some]] * share[some]
-                    blocks.append(_block(gbuffer, word, zone, own, values[some], part, mix))
+                    there, part = chosen[some], weight[chosen[some]] * share[some]
+                    blocks.append(_block(gbuffer, word, zone, there, values[some], part, mix))
     of_room = (gbuffer.surface >= SURFACE_ID["room_floor"]) & (gbuffer.surface < len(SURFACES))
     rows = np.flatnonzero(of_room)
     if len(rows):
@@ -110,6 +117,19 @@ def layers(
     return Layers(
         width=gbuffer.width, height=gbuffer.height, blocks=_together(blocks, gbuffer.width * gbuffer.height)
     )
+
+
+def _owned(
+    word: str, rows: NDArray[np.intp], own: NDArray[np.int16] | None
+) -> list[tuple[str, NDArray[np.intp] | slice]]:
+    """Which rows have which colour: that of their surface, but for plates with one of their own."""
+    if own is None or word != "plate":
+        return [("area", slice(None))]
+    numbers = own[rows]
+    return [
+        ("area" if number < 0 else str(number), np.flatnonzero(numbers == number))
+        for number in np.unique(numbers).tolist()
+    ]
 
 
 def _together(blocks: list[Block], pixels: int) -> tuple[Block, ...]:

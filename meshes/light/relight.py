@@ -4,7 +4,7 @@ Radiance is carried per wavelength to the last multiply; photometry is absolute:
 Y = L, whatever the scale of the given spectrum and observer.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 
 import numpy as np
@@ -54,12 +54,13 @@ def coefficients(
     lamp_spd: Array,
     observer: Array,
     zones: Zones | None = None,
+    own: Sequence[Array] = (),
 ) -> NDArray[np.float32]:
     """What each layer counts for under one finish: (layers.count, 3), XYZ [cd/m2].
 
     reflectance : (n_surfaces, 41) area means by surface id; lamp_spd : (n_lamps, 41); observer : (41, 3);
     zones : early and late wood's, and knots', reflectance (41,) by surface word, where figure divides a
-    surface; a surface without an entry has its area mean in all.
+    surface; a surface without an entry has its area mean in all; own : plates' own colours (41,) by number.
     """
     columns = column_coefficients(transport, reflectance, lamp_spd, observer)
     lamps = np.stack([lamp_observer(spd, observer).sum(axis=0) for spd in lamp_spd])
@@ -67,17 +68,21 @@ def coefficients(
     for block in layers.blocks:
         key = (block.surface, block.zone, id(block.mix))
         if key not in known:
-            known[key] = _counts(block, columns, lamps, reflectance, zones or {})
+            known[key] = _counts(block, columns, lamps, reflectance, zones or {}, own)
     each = [known[(block.surface, block.zone, id(block.mix))] for block in layers.blocks]
     return np.concatenate(each).astype(np.float32)
 
 
-def _counts(block: Block, columns: Array, lamps: Array, reflectance: Array, zones: Zones) -> Array:
+def _counts(
+    block: Block, columns: Array, lamps: Array, reflectance: Array, zones: Zones, own: Sequence[Array]
+) -> Array:
     """What each layer of one block counts for (r, 3)."""
     if block.surface == "lamp":
         return np.asarray(block.mix @ lamps)
     if block.surface == "room":
         last = np.ones(reflectance.shape[1])
+    elif block.zone.isdecimal():
+        last = own[int(block.zone)]
     elif block.zone != "area" and block.surface in zones:
         last = zones[block.surface][ZONES.index(block.zone)]
     else:

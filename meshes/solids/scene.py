@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from meshes.layout.setout import SetOut
 from meshes.solids.crooked import crooked, crooked_faces
+from meshes.solids.fittings import Survey, fitting_parts
 from meshes.solids.props import Extras, prop_parts
 from meshes.solids.quads import UNSEEN, Floats, Quads, joined
 from meshes.solids.room import RoomBox, Turn, footprint, frames, room_faces
@@ -62,11 +63,13 @@ def build(
     room: RoomBox,
     turns: Sequence[Turn] = (),
     extras: Extras = Extras(),  # noqa: B008 - a frozen value
+    surveys: Sequence[Survey] = (),
 ) -> Scene:
     """The scene of one wall, or of several that follow each other round corners.
 
     turns : "inside" or "outside" between each wall and the next (one fewer than walls); left out, as the
-    set-outs say; extras : grey things that stand in the picture, none by default.
+    set-outs say; extras : grey things that stand in the picture, none by default; surveys : each wall as
+    measured, for the doors, windows, radiators and cornices that stand there already.
     Raises ValueError where the walls cannot stand in one closed room.
     """
     turns = turns or [one.turns for one in set_outs[1:] if one.turns != "first"]
@@ -92,6 +95,12 @@ def build(
                         wall=wall,
                     )
                 )
+    for wall, (survey, set_out) in enumerate(zip(surveys, set_outs, strict=False)):
+        for kind, faces in fitting_parts(survey, set_out):
+            number = numbers.get(kind, 0)
+            numbers[kind] = number + 1
+            placed_faces = faces.moved(placed[wall]) if wall else faces
+            parts.append(Part(name=f"{kind}/{number}", faces=placed_faces, slat=-1, wall=wall))
     inside = float(plan[:, 0].min()), float(plan[:, 0].max())
     for name, faces in prop_parts(extras, set_outs[0], float(plan[:, 1].max()), inside):
         parts.append(Part(name=name, faces=faces, slat=-1, wall=0))

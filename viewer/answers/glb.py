@@ -10,7 +10,7 @@ from finishes.lamps import lamp
 from meshes.solids.glb import glb_bytes
 from meshes.solids.scene import build
 from meshes.surfaces import SURFACES
-from viewer.answers.set_out import set_outs_of
+from viewer.answers.set_out import set_outs_of, surveys_of
 from viewer.job.choices import candidates, chosen_finish, finish_label
 from viewer.job.model import Job
 
@@ -39,7 +39,7 @@ def glb_answer(job: Job, catalogue: "Catalogue") -> bytes:
         finish_label(finish, number): palette(job, appearance(finish, catalogue))
         for number, finish in enumerate(finishes)
     }
-    scene = build(set_outs_of(job), job.room)
+    scene = build(set_outs_of(job), job.room, surveys=surveys_of(job))
     return glb_bytes(
         scene,
         palette(job, appearance(chosen_finish(job), catalogue)),

@@ -4,6 +4,7 @@ from typing import Any
 
 from meshes.layout.placed import SetOut
 from meshes.layout.report import walls_json
+from meshes.layout.survey import Opening, Wall
 from meshes.layout.walls import set_out_walls
 from viewer.job.model import Job
 
@@ -18,6 +19,11 @@ def set_outs_of(job: Job) -> tuple[SetOut, ...]:
         panels=job.panels,
         next_walls=job.next_walls,
     )
+
+
+def surveys_of(job: Job) -> tuple[tuple[Wall, tuple[Opening, ...]], ...]:
+    """Each wall of a job as it was measured, with its openings, in the order of ``set_outs_of``."""
+    return ((job.wall, job.openings), *((further.wall, further.openings) for further in job.next_walls))
 
 
 def set_out_answer(job: Job) -> dict[str, Any]:
