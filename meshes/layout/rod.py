@@ -15,6 +15,8 @@ from fractions import Fraction
 from meshes.layout.placed import Panel, Rect, SetOut
 
 BOLD_EVERY = 5
+FAR = ("right", "top")
+"""Datums from which one measures against the wall's coordinates."""
 MM_PER_INCH = Fraction(254, 10)
 
 
@@ -22,10 +24,12 @@ MM_PER_INCH = Fraction(254, 10)
 class Mark:
     """A mark ``at`` mm from the rod's datum; ``index`` numbers slats, panels and openings as on the wall.
 
-    ``kind``: start or end of the run, slat (its near edge), panel or opening (each edge).
+    ``kind``: start or end of the run, slat (its near edge), panel or opening (each edge). ``until``: the far
+    edge of a slat, which nobody marks; otherwise ``at``.
     """
 
     at: Fraction
+    until: Fraction
     kind: str
     index: int
     bold: bool
@@ -38,6 +42,10 @@ class Rod:
     datum: str
     length: Fraction
     marks: tuple[Mark, ...]
+
+    def coordinate(self, at: Fraction) -> Fraction:
+        """The place on the wall, from its left end or the floor, of a distance on the wall's rod."""
+        return self.length - at if self.datum in FAR else at
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,18 +79,19 @@ def wall_rod(set_out: SetOut) -> Rod:
     place = _place(set_out, Fraction(0), _length(set_out))
     start, end = sorted(place(edge) for edge in _across(set_out, set_out.face))
     marks = [
-        Mark(at=start, kind="start", index=0, bold=True),
-        Mark(at=end, kind="end", index=0, bold=True),
+        _edge(start, "start", 0, bold=True),
+        _edge(end, "end", 0, bold=True),
     ]
     for number, slat in enumerate(_from_datum(set_out)):
-        near = min(place(edge) for edge in _across(set_out, set_out.slats[slat].extent))
-        marks.append(Mark(at=near, kind="slat", index=slat, bold=number % BOLD_EVERY == 0))
+        near, far = sorted(place(edge) for edge in _across(set_out, set_out.slats[slat].extent))
+        bold = number % BOLD_EVERY == 0
+        marks.append(Mark(at=near, until=far, kind="slat", index=slat, bold=bold))
     for panel in set_out.panels:
         for edge in _across(set_out, panel.outline):
-            marks.append(Mark(at=place(edge), kind="panel", index=panel.index, bold=True))
+            marks.append(_edge(place(edge), "panel", panel.index, bold=True))
     for opening in set_out.openings:
         for edge in _across(set_out, opening.rect):
-            marks.append(Mark(at=place(edge), kind="opening", index=opening.index, bold=False))
+            marks.append(_edge(place(edge), "opening", opening.index, bold=False))
     marks.sort(key=lambda mark: (mark.at, mark.kind, mark.index))
     return Rod(datum=set_out.datum, length=_length(set_out), marks=tuple(marks))
 
@@ -97,14 +106,19 @@ def panel_rod(set_out: SetOut, panel: Panel) -> Rod:
     first = _from_datum(set_out)
     numbers = {slat: number for number, slat in enumerate(first)}
     marks = [
-        Mark(at=Fraction(0), kind="panel", index=panel.index, bold=True),
-        Mark(at=high - low, kind="panel", index=panel.index, bold=True),
+        _edge(Fraction(0), "panel", panel.index, bold=True),
+        _edge(high - low, "panel", panel.index, bold=True),
     ]
     for slat in panel.slats:
-        near = min(place(edge) for edge in _across(set_out, set_out.slats[slat].extent))
-        marks.append(Mark(at=near, kind="slat", index=slat, bold=numbers[slat] % BOLD_EVERY == 0))
+        near, far = sorted(place(edge) for edge in _across(set_out, set_out.slats[slat].extent))
+        bold = numbers[slat] % BOLD_EVERY == 0
+        marks.append(Mark(at=near, until=far, kind="slat", index=slat, bold=bold))
     marks.sort(key=lambda mark: (mark.at, mark.kind, mark.index))
     return Rod(datum=set_out.datum, length=high - low, marks=tuple(marks))
+
+
+def _edge(at: Fraction, kind: str, index: int, *, bold: bool) -> Mark:
+    return Mark(at=at, until=at, kind=kind, index=index, bold=bold)
 
 
 def _length(set_out: SetOut) -> Fraction:
@@ -117,11 +131,11 @@ def _across(set_out: SetOut, rect: Rect) -> tuple[Fraction, Fraction]:
 
 def _place(set_out: SetOut, low: Fraction, high: Fraction) -> Callable[[Fraction], Fraction]:
     """Distances from the datum end of what lies between two wall coordinates."""
-    if set_out.datum in ("right", "top"):
+    if set_out.datum in FAR:
         return lambda coordinate: high - coordinate
     return lambda coordinate: coordinate - low
 
 
 def _from_datum(set_out: SetOut) -> list[int]:
     order = [slat.index for slat in set_out.slats]
-    return order[::-1] if set_out.datum in ("right", "top") else order
+    return order[::-1] if set_out.datum in FAR else order

@@ -42,12 +42,16 @@ def tick(pen: Pen, x: float, y: float) -> None:
 def running_along(
     pen: Pen, stops: Sequence[Stop], *, x0: float, y: float, from_y: float, units_per_mm: float
 ) -> None:
-    """Running dimension along x at height ``y``; values turned, below it, in line with extension lines."""
-    kept = kept_stops(stops, units_per_mm)
+    """Running dimension along x at height ``y``; values turned, below it, in line with extension lines.
+
+    ``units_per_mm`` below 0: it runs to the left, from a datum at the right.
+    """
+    kept = kept_stops(stops, abs(units_per_mm))
     if not kept:
         return
     places = [(stop, x0 + float(stop.at) * units_per_mm) for stop in kept]
-    pen.line(min(x0, places[0][1]), y, places[-1][1], y)
+    reached = [x0, *(x for _stop, x in places)]
+    pen.line(min(reached), y, max(reached), y)
     pen.circle(x0, y, ORIGIN_RADIUS)
     for stop, x in places:
         pen.line(x, from_y, x, y + GAP)

@@ -11,6 +11,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from gettext import gettext as _
 
 from meshes.layout.placed import Rect, SetOut
@@ -217,7 +218,8 @@ def _zone(pen: p.Pen, zone: Zone, place: _Place, labels: Labels | None) -> None:
 
 def _dimensions(pen: p.Pen, set_out: SetOut, place: _Place, *, fine: bool) -> None:
     face = set_out.face
-    along = {set_out.wall_width: 3, face.left: 1, face.right: 2}
+    width, far = set_out.wall_width, set_out.datum == "right"
+    along = {Fraction(0) if far else width: 3, face.left: 1, face.right: 2}
     up = {set_out.wall_height: 3, face.bottom: 1, face.top: 2}
     for opening in set_out.openings:
         along.setdefault(opening.rect.left, 2)
@@ -228,13 +230,14 @@ def _dimensions(pen: p.Pen, set_out: SetOut, place: _Place, *, fine: bool) -> No
     joints = [mark.at for mark in marks(set_out) if mark.kind == "joint"] if fine else []
     for at in joints:
         (along if set_out.run == "upright" else up).setdefault(at, 0)
+    stops = [Stop(at=width - at if far else at, rank=rank) for at, rank in along.items()]
     running_along(
         pen,
-        [Stop(at=at, rank=rank) for at, rank in along.items() if at > 0],
-        x0=place.x(0),
+        [stop for stop in stops if stop.at > 0],
+        x0=place.x(float(width) if far else 0),
         y=place.floor + 5,
         from_y=place.floor + GAP,
-        units_per_mm=place.units_per_mm,
+        units_per_mm=-place.units_per_mm if far else place.units_per_mm,
     )
     running_up(
         pen,

@@ -1,26 +1,29 @@
-"""The marks of a rod: every place along the run that a person measures to, from one datum, exactly."""
+"""The marks of a rod in words and in their places on the wall; the places themselves are the layout's rod."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from gettext import gettext as _
+from itertools import pairwise
 
 from meshes.layout.placed import SetOut
+from meshes.layout.rod import Mark as RodMark
+from meshes.layout.rod import Rod, wall_rod
 from viewer.drawings.figures import figure
-
-BOLD_EVERY = 5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mark:
-    """``kind``: end | slat | joint | opening; ``at`` from the wall's left end (level slats: from the floor).
+    """``kind``: end | slat | joint | opening; ``at`` to ``until`` from the wall's left end (or the floor).
 
-    ``until`` is the far edge of the thing marked; ``bold`` marks every fifth slat, joints and the ends.
+    ``from_datum`` is what is measured to its near edge, ``words`` say it; ``bold`` as on the rod.
     """
 
     kind: str
     index: int
     at: Fraction
     until: Fraction
+    from_datum: Fraction
     bold: bool
     words: str
 
@@ -32,76 +35,67 @@ def across(set_out: SetOut) -> tuple[Fraction, Fraction]:
 
 
 def marks(set_out: SetOut) -> tuple[Mark, ...]:
-    """All marks in order of their place; cumulative, never sums of rounded numbers."""
-    upright = set_out.run == "upright"
-    start, end = across(set_out)
+    """All marks in order of their place on the wall."""
+    rod = wall_rod(set_out)
+    things: dict[tuple[str, int], list[RodMark]] = {}
+    for mark in rod.marks:
+        things.setdefault((mark.kind, mark.index), []).append(mark)
+    kinds = {opening.index: opening.kind for opening in set_out.openings}
     found = [
-        Mark(
-            kind="end",
-            index=0,
-            at=start,
-            until=start,
-            bold=True,
-            words=_("Start of the run, {at} mm").format(at=figure(start)),
-        ),
-        Mark(
-            kind="end",
-            index=1,
-            at=end,
-            until=end,
-            bold=True,
-            words=_("End of the run, {at} mm").format(at=figure(end)),
-        ),
+        *(_thing(rod, kind, index, of, kinds) for (kind, index), of in things.items() if kind != "panel"),
+        *_joints(rod, [of for (kind, _index), of in things.items() if kind == "panel"]),
     ]
-    for slat in set_out.slats:
-        at, until = (
-            (slat.extent.left, slat.extent.right) if upright else (slat.extent.bottom, slat.extent.top)
-        )
-        found.append(
-            Mark(
-                kind="slat",
-                index=slat.index,
-                at=at,
-                until=until,
-                bold=slat.index % BOLD_EVERY == 0,
-                words=_("Slat {number}: {at} to {until} mm").format(
-                    number=slat.index + 1, at=figure(at), until=figure(until)
-                ),
-            )
-        )
-    for before, after in zip(set_out.panels, set_out.panels[1:], strict=False):
-        at = after.board.left if upright else after.board.bottom
-        end_before = before.board.right if upright else before.board.top
-        middle = (at + end_before) / 2
-        if start < middle < end:
-            found.append(
-                Mark(
-                    kind="joint",
-                    index=after.index,
-                    at=middle,
-                    until=middle,
-                    bold=True,
-                    words=_("Joint between panels {before} and {after}: {at} mm").format(
-                        before=before.index + 1, after=after.index + 1, at=figure(middle)
-                    ),
-                )
-            )
-    for opening in set_out.openings:
-        rect = opening.rect
-        at, until = (rect.left, rect.right) if upright else (rect.bottom, rect.top)
-        found.append(
-            Mark(
-                kind="opening",
-                index=opening.index,
-                at=at,
-                until=until,
-                bold=True,
-                words=_("{kind}: {at} to {until} mm").format(
-                    kind=opening_word(opening.kind), at=figure(at), until=figure(until)
-                ),
-            )
-        )
     return tuple(sorted(found, key=lambda mark: (mark.at, mark.until, mark.kind)))
+
+
+def _thing(rod: Rod, kind: str, index: int, of: list[RodMark], kinds: dict[int, str]) -> Mark:
+    near, far = min(mark.at for mark in of), max(mark.until for mark in of)
+    if kind == "start":
+        return _mark(rod, "end", 0, (near, far), _("Start of the run, {at}"), bold=True)
+    if kind == "end":
+        return _mark(rod, "end", 1, (near, far), _("End of the run, {at}"), bold=True)
+    if kind == "slat":
+        words = _("Slat {number}: {at} to {until}")
+        return _mark(rod, kind, index, (near, far), words, bold=of[0].bold, number=index + 1)
+    what = opening_word(kinds[index])
+    return _mark(rod, kind, index, (near, far), _("{what}: {at} to {until}"), bold=of[0].bold, what=what)
+
+
+def _joints(rod: Rod, panels: list[list[RodMark]]) -> Iterator[Mark]:
+    """Half way between the far edge of one panel and the near edge of the next."""
+    edges = sorted((min(m.at for m in of), max(m.at for m in of), of[0].index) for of in panels)
+    words = _("Joint between panels {before} and {after}: {at}")
+    for (_start, end, one), (start, _end, other) in pairwise(edges):
+        middle = (end + start) / 2
+        before, after = sorted((one, other))
+        numbers = {"before": before + 1, "after": after + 1}
+        yield _mark(rod, "joint", after, (middle, middle), words, bold=True, **numbers)
+
+
+def _mark(
+    rod: Rod,
+    kind: str,
+    index: int,
+    span: tuple[Fraction, Fraction],
+    words: str,
+    *,
+    bold: bool,
+    **more: object,
+) -> Mark:
+    """``words`` with ``at`` and ``until`` filled in as they are measured; the last of them has the unit."""
+    near, far = span
+    unit = {
+        "left": _("{length} mm"),
+        "bottom": _("{length} mm"),
+        "right": _("{length} mm from the right"),
+        "top": _("{length} mm from the top"),
+    }[rod.datum]
+    last = "until" if "{until}" in words else "at"
+    lengths = {"at": figure(near), "until": figure(far)}
+    lengths[last] = unit.format(length=lengths[last])
+    at, until = sorted((rod.coordinate(near), rod.coordinate(far)))
+    said = words.format(**lengths, **more)
+    return Mark(kind=kind, index=index, at=at, until=until, from_datum=near, bold=bold, words=said)
 
 
 OPENING_KINDS = (

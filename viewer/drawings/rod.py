@@ -11,6 +11,7 @@ from fractions import Fraction
 from gettext import gettext as _
 
 from meshes.layout.placed import SetOut
+from meshes.layout.rod import FAR
 from viewer.drawings import pen as p
 from viewer.drawings.dimension import GAP, Stop, kept_stops, tick
 from viewer.drawings.figures import figure
@@ -45,7 +46,7 @@ def rod(set_out: SetOut, *, width_mm: float = 320) -> str:
     outlined = float(min(set_out.slat_width, set_out.gap)) * scale >= OUTLINE_FROM
     for mark in found:
         _mark(pen, mark, scale, outlined=outlined)
-    _values(pen, found, scale, length)
+    _values(pen, found, scale, length, set_out.datum in FAR)
     return pen.svg(drawing="rod", left=SIDE, scale=round(scale, 9), length=figure(length))
 
 
@@ -65,18 +66,18 @@ def _mark(pen: p.Pen, mark: Mark, scale: float, *, outlined: bool) -> None:
             pen.path(f"M{x:.3f} {STRIP_TOP:.3f}V{y:.3f}H{x + width:.3f}V{STRIP_TOP:.3f}", p.WIDE)
 
 
-def _values(pen: p.Pen, found: tuple[Mark, ...], scale: float, length: Fraction) -> None:
-    """Values level under their ticks; the widest of them sets how close two may stand."""
+def _values(pen: p.Pen, found: tuple[Mark, ...], scale: float, length: Fraction, far: bool) -> None:
+    """Values from the datum, level under their ticks; the widest sets how close two may stand."""
     spacing = p.words_width(figure(length) + ".9") + 0.8
     stops = [Stop(at=Fraction(0), rank=5), Stop(at=length, rank=5, bold=True)]
     for mark in found:
         rank = RANK[mark.kind] + (1 if mark.kind == "slat" and mark.bold else 0)
-        stops.append(Stop(at=mark.at, rank=rank, bold=mark.bold))
+        stops.append(Stop(at=mark.from_datum, rank=rank, bold=mark.bold))
     kept = kept_stops(stops, scale, spacing)
     pen.line(SIDE, TICK_LINE, SIDE + float(length) * scale, TICK_LINE)
-    pen.circle(SIDE, TICK_LINE, 1.0)
+    pen.circle(SIDE + (float(length) * scale if far else 0), TICK_LINE, 1.0)
     for stop in kept:
-        x = SIDE + float(stop.at) * scale
+        x = SIDE + float(length - stop.at if far else stop.at) * scale
         if stop.at > 0:
             pen.line(x, STRIP_TOP + STRIP_HEIGHT + 0.4, x, TICK_LINE + GAP)
             tick(pen, x, TICK_LINE)
