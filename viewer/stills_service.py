@@ -120,9 +120,16 @@ class StillsService:
     # ---- what is known of a picture under way
 
     def progress(self, still: Still) -> dict[str, Any]:
-        """``state``, ``step``, share ``done`` (0 to 1) and seconds ``left_s``, from what steps have taken."""
+        """``state``, ``step``, share ``done`` (0 to 1) and seconds ``left_s``, from what steps have taken.
+
+        What waits, waits for those that were ordered before it too.
+        """
         with self._lock:
-            return {"state": still.state, "step": still.step, **self._time(still)}
+            own = self._time(still)
+            if still.state == "waiting":
+                before = [one for one in self._stills.values() if one.number < still.number]
+                own["left_s"] = round(own["left_s"] + sum(self._time(one)["left_s"] for one in before), 1)
+            return {"state": still.state, "step": still.step, **own}
 
     def _time(self, still: Still) -> dict[str, Any]:
         if still.state not in ("waiting", "running"):

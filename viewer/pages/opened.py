@@ -5,6 +5,7 @@ from threading import Lock
 from typing import Any, cast
 
 from flask import Flask, Response, abort, current_app, request, url_for
+from werkzeug.datastructures import MultiDict
 
 from finishes.choice import Finish
 from meshes.light.lamps import Lighting
@@ -14,6 +15,7 @@ from viewer.job.canonical import digest
 from viewer.job.check import CheckResult
 from viewer.job.choices import candidates, finish_label, lightings
 from viewer.job.model import Job
+from viewer.light_store import light_store
 from viewer.pages import words
 from viewer.pages.orbit_data import Addresses, orbit_data
 from viewer.pages.studios import Studios
@@ -21,6 +23,7 @@ from viewer.picture import Studio
 from viewer.services import services
 from viewer.store.jobs import JobUnknownError
 
+Given = MultiDict[str, str]
 KEY = "slatwright-studios"
 A_YEAR_S = 31_536_000
 
@@ -32,6 +35,7 @@ class Opened:
     name: str
     version: str
     job: Job
+    document: dict[str, Any]
     finishes: tuple[tuple[str, Finish], ...]
     lightings: tuple[Lighting, ...]
     studio: Studio
@@ -75,6 +79,7 @@ def trail(name: str, page: str) -> list[tuple[str, str, bool]]:
         "job_pages.job": titles["job"],
         "finish_page.finish": titles["finish"],
         "job_pages.board": titles["board"],
+        "stills_page.stills": titles["stills"],
         "offers.offers": titles["offers"],
         "sheets_page.sheets": titles["sheets"],
     }
@@ -92,7 +97,7 @@ def opened(name: str) -> Opened:
     if found is None or found.job is None:
         abort(404)
     if current_app.extensions[KEY] is None:
-        current_app.extensions[KEY] = Studios(services().catalogue)
+        current_app.extensions[KEY] = Studios(services().catalogue, light_store(services().settings))
     version = digest(found.document)
     studio, lock = cast(Studios, current_app.extensions[KEY]).of(version, found.job)
     named = tuple((finish_label(one, number), one) for number, one in enumerate(candidates(found.job)))
@@ -100,6 +105,7 @@ def opened(name: str) -> Opened:
         name=name,
         version=version,
         job=found.job,
+        document=found.document,
         finishes=named,
         lightings=lightings(found.job),
         studio=studio,
@@ -128,15 +134,15 @@ def kept(data: bytes, mimetype: str) -> Response:
     return response
 
 
-def chosen(argument: str, count: int) -> int:
-    """A place in a list from the query; the first where it says nothing usable."""
-    given = request.args.get(argument, "0")
+def chosen(argument: str, count: int, given_by: Given | None = None) -> int:
+    """A place in a list from the query or form; the first where it says nothing usable."""
+    given = (request.args if given_by is None else given_by).get(argument, "0")
     return int(given) if given.isdecimal() and int(given) < count else 0
 
 
-def chosen_view() -> str:
-    """A named view from the query; front where it says nothing usable."""
-    given = request.args.get("view", "front")
+def chosen_view(given_by: Given | None = None) -> str:
+    """A named view from the query or form; front where it says nothing usable."""
+    given = (request.args if given_by is None else given_by).get("view", "front")
     return given if given in VIEWS else "front"
 
 

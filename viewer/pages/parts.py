@@ -12,9 +12,9 @@ from viewer.pages.opened import chosen, chosen_view, first_entries, kept, opened
 from viewer.pages.orbit_data import ASPECT
 from viewer.pages.orbit_figure import figure_bytes
 from viewer.pages.orbit_light import light_bytes
+from viewer.pages.ordering import made_at_once
 from viewer.pages.trying import asked, is_asked
 from viewer.services import services
-from viewer.still_file import image_bytes, still_image
 
 STILL_WIDTHS = ("1200", "480")
 """Pixels; the first where none is asked for."""
@@ -70,6 +70,7 @@ def still(name: str) -> Response:
     wanted = request.args.get("width", STILL_WIDTHS[0])
     width = int(wanted if wanted in STILL_WIDTHS else STILL_WIDTHS[0])
     frame = Frame(view=chosen_view(), width=width, height=round(width / ASPECT))
-    with on.lock:
-        image, line = still_image(on.studio, frame, lighting, finish, label=label)
-    return kept(image_bytes(image, ".jpg", line.words()), "image/jpeg")
+    made = made_at_once(on, frame, finish.model_copy(update={"name": label}), lighting)
+    if made is None:
+        abort(503)
+    return kept(made, "image/jpeg")

@@ -21,6 +21,7 @@ def page_names() -> dict[str, str]:
         "job": _("Wall"),
         "board": _("Board"),
         "finish": _("Finish"),
+        "stills": _("Stills"),
         "set_out": _("Set-out"),
         "offers": _("Sign-off"),
         "sheets": _("Sheets"),
