@@ -11,7 +11,7 @@ import numpy as np
 from finishes import backing, stain, timber, topcoat
 from finishes.adaptation import D65_XYZ
 from finishes.catalogue import Catalogue
-from finishes.catalogue.constants import FigureEntry, PartEntry
+from finishes.catalogue.constants import FigureEntry, PartEntry, Spectrum
 from finishes.catalogue.entries import SampleEntry, SortingEntry, TimberEntry, TopcoatEntry
 from finishes.kubelka import infinite, ratio_ks
 from finishes.lamps import LampSpectrum
@@ -21,7 +21,7 @@ from finishes.tone import Tone, tone_of
 from finishes.topcoat import Gloss
 
 if TYPE_CHECKING:
-    from finishes.choice import Finish
+    from finishes.choice import Finish, OffCut
 
 A_FROM_D65 = 0.0739
 """Distance of CIE A from D65 in u', v' (CIE 15)."""
@@ -100,8 +100,8 @@ def appearance(finish: "Finish", catalogue: Catalogue) -> Appearance:
     uncertainty = _uncertainty(wood, catalogue)
     light_from = catalogue.rate("light backing from").likely
     warnings = list(backing.warnings(cloth, light_from_y=light_from, cache_dir=catalogue.cache_dir))
-    if finish.sample:
-        sample: SampleEntry = catalogue.named("sample", finish.sample)
+    sample = _measurement(finish, catalogue)
+    if sample is not None:
         differences = sample_differences(finish, sample, catalogue)
         if differences:
             warnings.append(
@@ -136,6 +136,35 @@ def appearance(finish: "Finish", catalogue: Catalogue) -> Appearance:
         spread_de=catalogue.constant("within-board spread"),
         warnings=tuple(warnings),
     )
+
+
+def entry_of(off_cut: "OffCut") -> SampleEntry:
+    """An off-cut of a job as the catalogue holds one."""
+    return SampleEntry(
+        name=off_cut.name,
+        timber=off_cut.timber,
+        tone=off_cut.tone,
+        coats=off_cut.coats,
+        between_coats=off_cut.between_coats,
+        faces=off_cut.faces,
+        topcoat=off_cut.topcoat,
+        date=off_cut.date,
+        lamp=off_cut.lamp,
+        reflectance=Spectrum(
+            values=frozen(np.array(off_cut.reflectance)), source=off_cut.read_from, tag="measured"
+        ),
+        uncertainty_de=off_cut.uncertainty_de,
+        rough=off_cut.rough,
+        words="",
+    )
+
+
+def _measurement(finish: "Finish", catalogue: Catalogue) -> SampleEntry | None:
+    """What was measured for this finish: in its job, or by name in the catalogue."""
+    if finish.off_cut is not None:
+        return entry_of(finish.off_cut)
+    found: SampleEntry | None = catalogue.named("sample", finish.sample) if finish.sample else None
+    return found
 
 
 def sample_differences(finish: "Finish", sample: SampleEntry, catalogue: Catalogue) -> tuple[str, ...]:

@@ -14,6 +14,7 @@ under D65. 3. Leave one patch out, fit again, predict it: the mean error of that
 good for.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
@@ -51,11 +52,16 @@ PATCHES: Names = (
 
 
 class RefusedError(ValueError):
-    """The photograph cannot be used; ``reasons`` says why, one sentence each, and what to do."""
+    """The photograph cannot be used.
 
-    def __init__(self, reasons: list[str]) -> None:
-        self.reasons = tuple(reasons)
-        super().__init__("\n".join(reasons))
+    problems : (about, reason): about is ``chart``, ``card``, ``off_cut`` or ``finish``; each reason is a
+        sentence that says why, and what to do. reasons : the sentences alone.
+    """
+
+    def __init__(self, problems: Iterable[tuple[str, str]]) -> None:
+        self.problems = tuple(problems)
+        self.reasons = tuple(reason for _, reason in self.problems)
+        super().__init__("\n".join(self.reasons))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -87,7 +93,7 @@ def fit_chart(photo: Photo, corners: Corners, vintage: str, *, cache_dir: Path |
     patches = sample_chart(photo, corners)
     reasons = _clipped(patches) or _misplaced(patches)
     if reasons:
-        raise RefusedError(reasons)
+        raise RefusedError(("chart", reason) for reason in reasons)
     encoded = np.stack([patch.middle for patch in patches])
     curve = _curve(encoded[GREYS], target[GREYS, 1])
     linear = _linear(encoded, curve)
@@ -95,13 +101,12 @@ def fit_chart(photo: Photo, corners: Corners, vintage: str, *, cache_dir: Path |
     goal = lab(target, D65_XYZ)
     residual = float(ciede2000(lab(linear @ matrix.T, D65_XYZ), goal).mean())
     if not residual <= LARGEST_RESIDUAL_DE:
-        raise RefusedError(
-            [
-                f"The chart's colours fit only to a mean difference of {residual:.1f}, more than "
-                f"{LARGEST_RESIDUAL_DE:g}: check that the corners and the chart's age are right, that one "
-                "kind of light falls evenly on it, and that the camera used no filter."
-            ]
+        reason = (
+            f"The chart's colours fit only to a mean difference of {residual:.1f}, more than "
+            f"{LARGEST_RESIDUAL_DE:g}: check that the corners and the chart's age are right, that one "
+            "kind of light falls evenly on it, and that the camera used no filter."
         )
+        raise RefusedError([("chart", reason)])
     left_out = _left_out(linear, target, goal)
     return ChartFit(curve=curve, matrix=matrix, residual_de=residual, left_out_de=left_out)
 

@@ -12,11 +12,15 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageOps, UnidentifiedImageError
 
+from finishes.png import PngError, is_16_bit_png, read_16_bit_png
 from finishes.spectra import Floats
-from finishes.tiff import LARGEST_PIXELS, TiffError, is_16_bit, read_16_bit
+from finishes.tiff import LARGEST_PIXELS, TiffError, is_16_bit_tiff, read_16_bit_tiff
 
 Corners: TypeAlias = tuple[tuple[float, float], tuple[float, float], tuple[float, float], tuple[float, float]]
 """Top left, top right, bottom right, bottom left of the thing itself, wherever they lie in the picture."""
+
+Samples: TypeAlias = NDArray[np.uint8] | NDArray[np.uint16]
+Places: TypeAlias = NDArray[np.int_]
 
 FORMATS = ("JPEG", "PNG", "TIFF")
 
@@ -27,15 +31,23 @@ class PhotoError(ValueError):
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Photo:
-    """values : (h, w, 3) float32 in 0..1 as the file encodes them, upright; bits : 8 or 16 a sample."""
+    """samples : (h, w, 3) 8 or 16 bits each, as the file encodes them, upright."""
 
-    values: NDArray[np.float32]
-    bits: int
+    samples: Samples
+
+    @property
+    def bits(self) -> int:
+        """8 or 16 a sample."""
+        return 8 * self.samples.dtype.itemsize
 
     @property
     def clip(self) -> float:
         """Values from here up count as clipped: one step below full scale of eight bits."""
         return 254.0 / 255.0
+
+    def values(self, x: Places, y: Places) -> Floats:
+        """(n, 3) in 0..1 at these pixels; only what is looked at becomes floating point."""
+        return self.samples[y, x] / float(2**self.bits - 1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -56,17 +68,18 @@ class Patch:
 def read_photo(data: bytes) -> Photo:
     """The photograph in these bytes. Raises PhotoError."""
     try:
-        if is_16_bit(data):
-            samples, orientation = read_16_bit(data)
-            return Photo(values=_upright(samples, orientation).astype(np.float32) / 65535.0, bits=16)
+        if is_16_bit_tiff(data):
+            return Photo(samples=_upright(*read_16_bit_tiff(data)))
+        if is_16_bit_png(data):
+            return Photo(samples=_upright(*read_16_bit_png(data)))
         with Image.open(io.BytesIO(data), formats=FORMATS) as image:
             if image.width * image.height > LARGEST_PIXELS:
                 raise PhotoError(f"the photograph has {image.width} × {image.height} pixels; make it smaller")
             if image.mode not in ("RGB", "RGBA", "P"):
                 raise PhotoError(f"the photograph is stored as {image.mode}; save it as RGB")
             upright = ImageOps.exif_transpose(image).convert("RGB")
-            return Photo(values=np.asarray(upright, dtype=np.float32) / 255.0, bits=8)
-    except TiffError as error:
+            return Photo(samples=np.asarray(upright))
+    except (TiffError, PngError) as error:
         raise PhotoError(str(error)) from error
     except (UnidentifiedImageError, OSError, SyntaxError, ValueError) as error:
         if isinstance(error, PhotoError):
@@ -127,10 +140,10 @@ def sample_region(
     )
     mapped = np.stack([u, v, np.ones_like(u)], axis=-1) @ square.T
     places = np.floor(mapped[..., :2] / mapped[..., 2:]).astype(int).reshape(-1, 2)
-    height, width = photo.values.shape[:2]
+    height, width = photo.samples.shape[:2]
     if (places < 0).any() or (places >= (width, height)).any():
         raise PhotoError(f"a corner lies outside the photograph of {width} × {height} pixels")
-    points = photo.values[places[:, 1], places[:, 0]].astype(np.float64)
+    points = photo.values(places[:, 0], places[:, 1])
     tenth = len(points) // 10
     middle = np.sort(points, axis=0)[tenth : len(points) - tenth].mean(axis=0)
     spread = float(np.median(np.abs(points - middle)) / max(float(middle.mean()), 1.0 / 255.0))

@@ -19,16 +19,16 @@ class TiffError(ValueError):
     """The file is not a TIFF that can be read here; the text says why and what would be."""
 
 
-def is_16_bit(data: bytes) -> bool:
+def is_16_bit_tiff(data: bytes) -> bool:
     """Whether the bytes are a classic TIFF whose samples have sixteen bits."""
     try:
-        tags, _ = _tags(data)
+        tags, _ = directory(data)
     except (TiffError, struct.error):
         return False
     return bool(tags.get(258)) and all(bits == 16 for bits in tags[258])
 
 
-def read_16_bit(data: bytes) -> tuple[NDArray[np.uint16], int]:
+def read_16_bit_tiff(data: bytes) -> tuple[NDArray[np.uint16], int]:
     """(h, w, 3) samples and the orientation tag 1..8. Raises TiffError."""
     try:
         return _read(data)
@@ -39,7 +39,7 @@ def read_16_bit(data: bytes) -> tuple[NDArray[np.uint16], int]:
 
 
 def _read(data: bytes) -> tuple[NDArray[np.uint16], int]:
-    tags, order = _tags(data)
+    tags, order = directory(data)
     width, height = tags[256][0], tags[257][0]
     samples = tags.get(277, (1,))[0]
     compression = tags.get(259, (1,))[0]
@@ -77,7 +77,8 @@ def _read(data: bytes) -> tuple[NDArray[np.uint16], int]:
     return np.concatenate(strips), int(tags.get(274, (1,))[0])
 
 
-def _tags(data: bytes) -> tuple[dict[int, tuple[int, ...]], str]:
+def directory(data: bytes) -> tuple[dict[int, tuple[int, ...]], str]:
+    """The first directory: whole numbers by tag, and the byte order (``<`` or ``>``). Raises TiffError."""
     order = {b"II*\0": "<", b"MM\0*": ">"}.get(data[:4])
     if order is None:
         raise TiffError("not a TIFF file")

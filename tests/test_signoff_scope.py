@@ -8,6 +8,7 @@ import re
 from typing import Any
 
 import pytest
+from measured_jobs import OFF_CUT_NOT_SIGNED, OFF_CUT_SIGNED, WHOLE_OFF_CUT
 
 from viewer.answers.set_out import set_outs_of
 from viewer.job.check import check_job
@@ -154,6 +155,7 @@ MOVES = [
     ("finish.sides", "planed", {}),
     ("finish.backs", "coated", {}),
     ("finish.sorting", "clear", {}),
+    *OFF_CUT_SIGNED,
 ]
 WALL_STILL: list[tuple[str, Any, dict[str, Any]]] = [
     ("wall.build", "masonry", {}),
@@ -170,7 +172,8 @@ STILL: list[tuple[str, Any, dict[str, Any]]] = [
     ("name", "Another name", {}),
     ("revised", "2026-11-21", {}),
     ("finish.name", "B", {}),
-    ("finishes", [{**CANDIDATE, "own_tone": TONE}], {}),
+    ("finishes", [{**CANDIDATE, "own_tone": TONE, "off_cut": WHOLE_OFF_CUT}], {}),
+    *OFF_CUT_NOT_SIGNED,
     ("room.depth_mm", 5000, {}),
     ("room.beyond_left_mm", 500, {}),
     ("room.beyond_right_mm", 500, {}),

@@ -12,7 +12,7 @@ MOST_PHOTO_BYTES = 25 << 20
 MOST_SIGNATURE_BYTES = 200_000
 TIMEOUT_S = 60.0
 
-__all__ = ["MOST_PHOTO_BYTES", "MOST_SIGNATURE_BYTES", "UploadError", "photo", "signature"]
+__all__ = ["MOST_PHOTO_BYTES", "MOST_SIGNATURE_BYTES", "UploadError", "apart", "photo", "signature"]
 
 
 class UploadError(ValueError):
@@ -23,17 +23,18 @@ def photo(data: bytes) -> bytes:
     """JPEG bytes of a photo sent as JPEG, PNG or WebP. Raises ``UploadError``."""
     if len(data) > MOST_PHOTO_BYTES:
         raise UploadError(f"expected at most {MOST_PHOTO_BYTES >> 20} MB")
-    return _apart(read_photo, data)
+    return apart(read_photo, data)
 
 
 def signature(data: bytes) -> bytes:
     """PNG bytes, grey, of a signature drawn on our canvas. Raises ``UploadError``."""
     if len(data) > MOST_SIGNATURE_BYTES:
         raise UploadError("expected a drawn signature of at most 200 kB")
-    return _apart(read_signature, data)
+    return apart(read_signature, data)
 
 
-def _apart(read: Reading, data: bytes) -> bytes:
+def apart(read: Reading, data: bytes) -> bytes:
+    """What ``read`` makes of foreign bytes, in a process that may do little. Raises ``UploadError``."""
     context = multiprocessing.get_context("spawn")
     hears, tells = context.Pipe(duplex=False)
     process = context.Process(target=answer, args=(read, data, tells), daemon=True)

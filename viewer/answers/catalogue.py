@@ -9,22 +9,23 @@ if TYPE_CHECKING:
 
 
 def catalogue_answer(catalogue: "Catalogue") -> dict[str, Any]:
-    """``{"timber": [{"name", "state", "source", …}, …], …, "count": {…}, "count_in_words": "…"}``."""
+    """``{"timber": [{"name", "state", "source", …}, …], …, "sample": […], "count", "count_in_words"}``."""
     from finishes.catalogue.count import count
 
     answer: dict[str, Any] = {}
     states: dict[str, int] = {"Indicative": 0, "Measured": 0}
-    for kind in KINDS:
+    for kind in (*KINDS, "sample"):
         answer[kind] = []
         for name, entry in catalogue.entries(kind).items():
-            states[entry.state] += 1
+            if kind in KINDS:
+                states[entry.state] += 1
             answer[kind].append(
                 {
                     "name": name,
                     "state": entry.state,
                     "source": entry.source,
                     "words": getattr(entry, "words", ""),
-                    "default": name == catalogue.default(kind),
+                    "default": kind in KINDS and name == catalogue.default(kind),
                 }
             )
     counted = {state.lower(): number for state, number in states.items()}

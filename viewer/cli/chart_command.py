@@ -2,29 +2,13 @@
 
 import io
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from viewer.cli.job_commands import folder_of
+from viewer.cli.naming import unknown_names
 from viewer.cli.options import catalogue_option, catalogue_with, output_option
 from viewer.cli.refusal import RefusedError
-from viewer.job.accepted import listed, nearest, shown
-
-if TYPE_CHECKING:
-    from finishes.catalogue import Catalogue
-
-
-def _unknown(catalogue: "Catalogue", kind: str, names: tuple[str, ...]) -> list[tuple[str, str]]:
-    """A problem for each name that the catalogue does not have, with the nearest that it has."""
-    known = list(catalogue.entries(kind))
-    problems = []
-    for name in names:
-        if name not in known:
-            close = nearest(name, known)
-            offer = f"the nearest is {shown(close)}" if close else f"known: {listed(known)}"
-            problems.append((f"--{kind}", f"{shown(name)} is unknown; {offer}"))
-    return problems
 
 
 @click.command()
@@ -56,9 +40,9 @@ def chart(
     if ending not in (".png", ".jpg"):
         raise RefusedError([("--output", f"{output.name} has another ending; expected .png or .jpg")])
     catalogue = catalogue_with(folders)
-    problems = []
-    for kind, names in (("timber", timbers), ("stain", stains), ("topcoat", (topcoat,)), ("lamp", (lamp,))):
-        problems += _unknown(catalogue, kind, names)
+    problems = unknown_names(
+        catalogue, {"timber": timbers, "stain": stains, "topcoat": (topcoat,), "lamp": (lamp,)}
+    )
     if problems:
         raise RefusedError(problems)
     folder_of(output)

@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from viewer.cli import job_commands, pack_commands, record_commands
+from viewer.cli.ballpark_command import ballpark
 from viewer.cli.chart_command import chart
 from viewer.cli.options import (
     catalogue_option,
@@ -13,6 +14,7 @@ from viewer.cli.options import (
     settings_of,
 )
 from viewer.cli.run_command import run
+from viewer.cli.sample_command import sample
 from viewer.settings import load, shown
 
 
@@ -73,6 +75,8 @@ for command in (
     job_commands.glb,
     job_commands.board,
     chart,
+    sample,
+    ballpark,
     pack_commands.pack,
     pack_commands.changes,
     record_commands.verify,

@@ -4,7 +4,6 @@ Every quantity is a rule of thumb (common practice) with a lean and a rich end; 
 cheapest fitting price of the list, the rich end at the dearest. Nothing is rounded to packs here.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from gettext import gettext as _
@@ -16,6 +15,19 @@ STEP = Decimal(50)
 """Both ends are rounded outward to this: a ballpark with cents would be read as a price."""
 
 
+Ends = tuple[Decimal, Decimal]
+"""The lean and the rich end."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Share:
+    """What one item adds. ``cost``: as the list's prices are, with or without tax; None without a price."""
+
+    item: str
+    quantity: Ends
+    cost: Ends | None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ballpark:
     """``low`` and ``high`` are what is paid, tax included; None while a price is missing."""
@@ -25,6 +37,7 @@ class Ballpark:
     currency: str | None
     missing: tuple[str, ...]
     words: str
+    shares: tuple[Share, ...]
     is_offer: bool = False
 
 
@@ -72,8 +85,7 @@ def ballpark(
     """A range for a wall of this length and height. Raises ValueError naming the number that is wrong."""
     _refuse(length_m, height_m, openings)
     area = length_m * height_m
-    ends = [_end(end, area, timber_class, openings, prices) for end in (0, 1)]
-    missing = tuple(dict.fromkeys(name for _, names in ends for name in names))
+    shares, missing = _shares(area, timber_class, openings, prices)
     if prices is None or missing:
         return Ballpark(
             low=None,
@@ -81,8 +93,11 @@ def ballpark(
             currency=prices.currency if prices else None,
             missing=missing,
             words=_("No ballpark without these prices: %(missing)s.") % {"missing": ", ".join(missing)},
+            shares=shares,
         )
-    low, high = (_paid(amount, prices) for amount, _ in ends)
+    low, high = (
+        _paid(sum((share.cost[end] for share in shares if share.cost), Decimal(0)), prices) for end in (0, 1)
+    )
     low = (low / STEP).to_integral_value(rounding=ROUND_FLOOR) * STEP
     high = (high / STEP).to_integral_value(rounding=ROUND_CEILING) * STEP
     words = {"low": f"{low:f}", "high": f"{high:f}", "currency": prices.currency}
@@ -91,38 +106,46 @@ def ballpark(
     )
     if not prices.labour.given:
         sentence = _("%(sentence)s Labour is not in it.") % {"sentence": sentence}
-    return Ballpark(low=low, high=high, currency=prices.currency, missing=(), words=sentence)
+    return Ballpark(low=low, high=high, currency=prices.currency, missing=(), words=sentence, shares=shares)
+
+
+LIMITS = {
+    "length_m": (Decimal("0.1"), Decimal(60)),
+    "height_m": (Decimal("0.3"), Decimal(12)),
+    "openings": (Decimal(0), Decimal(200)),
+}
+"""The least and the most that is accepted: the limits of the job file, in metres."""
 
 
 def _refuse(length_m: Decimal, height_m: Decimal, openings: int) -> None:
-    for name, value, least, most in (
-        ("length_m", length_m, Decimal("0.1"), Decimal(60)),
-        ("height_m", height_m, Decimal("0.3"), Decimal(12)),
-        ("openings", Decimal(openings), Decimal(0), Decimal(200)),
-    ):
-        if not least <= value <= most:
-            raise ValueError(f"{name}: {value} is outside what is accepted: {least} to {most}")
+    given = {"length_m": length_m, "height_m": height_m, "openings": Decimal(openings)}
+    for name, (least, most) in LIMITS.items():
+        if not least <= given[name] <= most:
+            raise ValueError(f"{name}: {given[name]} is outside what is accepted: {least} to {most}")
 
 
-def _end(
-    end: int, area: Decimal, timber_class: TimberClass, openings: int, prices: PriceList | None
-) -> tuple[Decimal, list[str]]:
-    """Sum of the lean (0) or rich (1) end, and the items that have no price."""
-    choose: Callable[..., Decimal] = (min, max)[end]
-    total, missing = Decimal(0), []
+def _shares(
+    area: Decimal, timber_class: TimberClass, openings: int, prices: PriceList | None
+) -> tuple[tuple[Share, ...], tuple[str, ...]]:
+    """What each item adds at both ends, and the items that have no price."""
+    shares, missing = [], []
     for thumb in THUMBS:
-        quantity = thumb.quantity(end, area, openings)
+        quantity = (thumb.quantity(0, area, openings), thumb.quantity(1, area, openings))
         offers = [offer for offer in prices.offers if offer.item == thumb.item] if prices is not None else []
         if thumb.classed:
             offers = [offer for offer in offers if offer.timber_class == timber_class]
-        if not quantity:
-            continue
         if not offers:
             missing.append(f"{thumb.item}: {timber_class}" if thumb.classed else thumb.item)
-        else:
-            total += quantity * choose(_unit_price(offer) for offer in offers)
-    hours, unpriced = _labour(area, openings, prices, choose)
-    return total + hours, missing + unpriced
+        each = [_unit_price(offer) for offer in offers]
+        cost = (quantity[0] * min(each), quantity[1] * max(each)) if each else None
+        shares.append(Share(item=thumb.item, quantity=quantity, cost=cost))
+    if prices is not None and prices.labour.given:
+        rates = [offer.price / (offer.pack or 1) for offer in prices.offers if offer.item == "labour"]
+        hours = hours_of(prices.labour, area, openings)
+        cost = (hours * min(rates), hours * max(rates)) if rates else None
+        shares.append(Share(item="labour", quantity=(hours, hours), cost=cost))
+        missing += [] if rates else ["labour"]
+    return tuple(shares), tuple(missing)
 
 
 def _unit_price(offer: Offer) -> Decimal:
@@ -131,17 +154,6 @@ def _unit_price(offer: Offer) -> Decimal:
         length = offer.length_mm / 1000 if offer.length_mm else METRES_A_SECTION
         return offer.price / (offer.pack or 1) / length
     return offer.price / (offer.pack or 1)
-
-
-def _labour(
-    area: Decimal, openings: int, prices: PriceList | None, choose: Callable[..., Decimal]
-) -> tuple[Decimal, list[str]]:
-    if prices is None or not prices.labour.given:
-        return Decimal(0), []
-    rates = [offer.price / (offer.pack or 1) for offer in prices.offers if offer.item == "labour"]
-    if not rates:
-        return Decimal(0), ["labour"]
-    return hours_of(prices.labour, area, openings) * choose(rates), []
 
 
 def hours_of(labour: Labour, area: Decimal, openings: int) -> Decimal:

@@ -47,6 +47,14 @@ def finish_named(job: Job, name: str | None, path: str = "finish") -> Finish:
     return _named(known, name, "finish", path)
 
 
+def finish_place(job: Job, name: str | None) -> str:
+    """Where the finish of that name stands in the job: ``finish`` or ``finishes[2]``."""
+    finish = finish_named(job, name)
+    if finish is job.finish:
+        return "finish"
+    return f"finishes[{next(number for number, one in enumerate(job.finishes) if one is finish)}]"
+
+
 def lighting_named(job: Job, name: str | None, path: str = "lighting") -> Lighting:
     """The lighting of that name, the first one for None. Raises ``ChoiceError``."""
     known = {lighting.name: lighting for lighting in lightings(job)}

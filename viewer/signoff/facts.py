@@ -8,7 +8,6 @@ from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from fractions import Fraction
 from gettext import gettext as _
-from typing import Any
 
 from finishes.choice import Finish
 from meshes.layout.lengths import rounded_mm
@@ -16,6 +15,7 @@ from meshes.layout.placed import Rect, SetOut, Slat, Strip
 from meshes.layout.survey import End, Opening, Wall, Zone
 from viewer.job.model import Job
 from viewer.signoff.agreed import Fact, Tolerances
+from viewer.signoff.finish_facts import finish_facts
 
 NOT_SEEN = frozenset({"no_drill"})
 """Zones that steer fixings behind the panels; the client sees nothing of them."""
@@ -43,7 +43,7 @@ def agreed_facts(
         where = "" if len(set_outs) == 1 else _("wall {number}: ").format(number=number + 1)
         facts += _wall(placed, *survey, job, _Maker(f"wall_{number}.", where, tolerances))
     facts += _timber(job, _Maker("", "", tolerances))
-    facts += _finish(finish)
+    facts += finish_facts(finish)
     if price is not None:
         amount, currency = price
         price_fact = Fact(
@@ -229,45 +229,3 @@ def _opening(number: int, opening: Opening, make: _Maker) -> Iterator[Fact]:
 
 def _timber(job: Job, make: _Maker) -> Iterator[Fact]:
     yield make.count("spares", _("spare slats"), job.stock.spares, 0)
-
-
-FINISH_WORDS = {
-    "timber": "timber",
-    "stain": "stain",
-    "own_tone.first": "own tone, first stain",
-    "own_tone.first_parts": "own tone, parts of the first",
-    "own_tone.second": "own tone, second stain",
-    "own_tone.second_parts": "own tone, parts of the second",
-    "coats": "coats",
-    "between_coats": "between coats",
-    "topcoat": "topcoat",
-    "fabric": "backing",
-    "faces": "faces",
-    "sides": "sides",
-    "backs": "backs",
-    "sorting": "sorting",
-    "sample": "measured sample",
-}
-"""Every part of a finish but the name that it goes by, with its words."""
-
-
-def _finish(finish: Finish) -> Iterator[Fact]:
-    flat = dict(flattened(finish.model_dump(mode="json")))
-    for name, words in FINISH_WORDS.items():
-        if name in flat and flat[name] != "":
-            yield Fact(
-                name=f"finish.{name}", words=_(words), value=_text(flat[name]), unit="", tolerance=None
-            )
-
-
-def flattened(value: Any, path: str = "") -> Iterator[tuple[str, Any]]:
-    """Leaves of nested objects by dotted path; an absent object has none."""
-    if isinstance(value, dict):
-        for name, item in value.items():
-            yield from flattened(item, f"{path}.{name}" if path else name)
-    elif value is not None:
-        yield path, value
-
-
-def _text(value: Any) -> str:
-    return f"{value:g}" if isinstance(value, float) else str(value)

@@ -91,10 +91,14 @@ SIGNED: dict[str, tuple[str, str]] = {
         f"finish.{name}": (f"finish.{name}", AS_IT_WAS)
         for name in (
             "timber stain own_tone.first own_tone.first_parts own_tone.second own_tone.second_parts coats "
-            "between_coats topcoat fabric faces sides backs sorting sample"
+            "between_coats topcoat fabric faces sides backs sorting sample off_cut.name off_cut.timber "
+            "off_cut.tone off_cut.coats off_cut.between_coats off_cut.faces off_cut.topcoat off_cut.date "
+            "off_cut.lamp"
         ).split()
     },
     "finish.own_tone": ("finish.own_tone.first", AS_IT_WAS),
+    "finish.off_cut": ("finish.off_cut.name", AS_IT_WAS),
+    "finish.off_cut.reflectance[]": ("finish.off_cut.reflectance", AS_IT_WAS),
 }
 
 
@@ -140,7 +144,10 @@ NOT_MATTERING: dict[str, str] = {
             f"finishes[].{name}"
             for name in (
                 "name timber stain own_tone own_tone.first own_tone.first_parts own_tone.second "
-                "own_tone.second_parts coats between_coats topcoat fabric faces sides backs sorting sample"
+                "own_tone.second_parts coats between_coats topcoat fabric faces sides backs sorting sample "
+                "off_cut off_cut.name off_cut.timber off_cut.tone off_cut.coats off_cut.between_coats "
+                "off_cut.faces off_cut.topcoat off_cut.date off_cut.lamp off_cut.reflectance[] "
+                "off_cut.uncertainty_de off_cut.rough off_cut.read_from"
             ).split()
         ),
     ),
@@ -151,6 +158,10 @@ NOT_MATTERING: dict[str, str] = {
         "lightings[].lamps[].centre_mm lightings[].lamps[].size_mm lightings[].lamps[].faces "
         "lightings[].lamps[].lumens lightings[].lamps[].spectrum "
         "lightings[].lamps[].dimmed_to",
+    ),
+    **_because(
+        "how sure the measured colour is, and by which means; the colour itself is signed",
+        "finish.off_cut.uncertainty_de finish.off_cut.rough finish.off_cut.read_from",
     ),
     **_because(
         "a figure for reckoning (weight, movement, what errors add up to); the wall itself stays",

@@ -1,0 +1,68 @@
+"""A ballpark from four numbers: a range with its lines, never an offer; what is wrong is named at once."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from viewer.answers.ballpark import ballpark_answer
+from viewer.cli import invoke
+from viewer.demo import JOB_FILE
+
+PRICES = JOB_FILE.with_name("prices.toml")
+WALL = ["ballpark", "--length", "4.2", "--height", "2,55", "--timber", "hardwood", "--openings", "2"]
+
+
+def test_the_demos_estimate_lies_in_its_ballpark(capsys: pytest.CaptureFixture[str]) -> None:
+    assert invoke([*WALL, "--prices", str(PRICES)]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["is_offer"] is False
+    assert found["words"].startswith(f"Between {found['low']} and {found['high']} EUR: a ballpark")
+    # both ends are the lines' sums with tax, rounded outward to 50
+    for end, name in ((0, "low"), (1, "high")):
+        paid = 1.2 * sum(line["cost"][end] for line in found["lines"])
+        assert abs(found[name] - paid) <= 50
+        assert (found[name] <= paid) if name == "low" else (found[name] >= paid)
+    assert invoke(["take-off", str(JOB_FILE), "--prices", str(PRICES), "--prove", "0"]) == 0
+    estimate = json.loads(capsys.readouterr().out)["price"]["total"]
+    assert found["low"] <= estimate <= found["high"]
+
+
+def test_without_prices_nothing_is_said_but_what_is_missing(capsys: pytest.CaptureFixture[str]) -> None:
+    assert invoke(WALL) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert (found["low"], found["high"]) == (None, None)
+    assert found["missing"][0] == "section: hardwood"
+    assert {line["cost"] for line in found["lines"]} == {None}
+
+
+def test_every_wrong_number_is_named_at_once(capsys: pytest.CaptureFixture[str]) -> None:
+    wrong = ["--length", "four", "--height", "99", "--timber", "hardwod", "--openings", "1.5"]
+    assert invoke(["ballpark", *wrong]) == 2
+    assert capsys.readouterr().err.splitlines() == [
+        '--length: "four" is not accepted; expected a number from 0.1 to 60 metres',
+        '--height: "99" is not accepted; expected a number from 0.3 to 12 metres',
+        "--openings: 1.5 is no whole number",
+        '--timber: "hardwod" is unknown; expected softwood, hardwood or board; the nearest is hardwood',
+    ]
+
+
+@pytest.mark.parametrize("openings", ["-1", "201", "nan", "1e400"])
+def test_openings_have_limits(openings: str) -> None:
+    given = {"length": "4", "height": "2.4", "timber": "softwood", "openings": openings}
+    answer, problems = ballpark_answer(given, None)
+    assert answer is None
+    assert [field for field, _ in problems] == ["openings"]
+
+
+def test_a_form_may_leave_out_openings() -> None:
+    given = {"length": " 4 ", "height": "2.4", "timber": "board", "openings": ""}
+    answer, problems = ballpark_answer(given, None)
+    assert problems == ()
+    assert answer is not None
+
+
+def test_a_bad_price_list_is_named_by_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "p.csv").write_text("currency,EUR\nitem,of,per,pack,length_mm,price\nsheet,,,,,12,5o\n")
+    assert invoke([*WALL, "--prices", str(tmp_path / "p.csv")]) == 2
+    assert capsys.readouterr().err.startswith("line 3: has 7 cells under 6 headings")
