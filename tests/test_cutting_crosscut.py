@@ -2,14 +2,15 @@
 
 from collections import Counter
 from fractions import Fraction
-from itertools import product
+from itertools import islice, product
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from meshes.cutting import flow, patterns
+from meshes.cutting import coarse, flow, patterns
 from meshes.cutting.crosscut import Crosscut, Order, first_plan
+from meshes.cutting.fill import cost_of, first_strips
 from meshes.cutting.proof import proven_plan
 
 # The paper-roll example of an encyclopaedia's article on the cutting stock problem: 73 rolls of 5600 mm.
@@ -248,3 +249,42 @@ def test_the_proven_plan_is_the_best_of_all_assignments(lengths: list[int], room
     )
     plan = proven_plan(first_plan(order(Counter(lengths), [room], each=True)))
     assert plan.cost == fewest
+
+
+def sloping(slats: int, longest: float, shortest: float) -> dict[Fraction, int]:
+    """As many lengths as slats, in even steps, in hundredths: slats up to a sloping ceiling."""
+    step = Fraction(str(longest - shortest)) / (slats - 1)
+    return {round((Fraction(str(longest)) - step * index) * 100) / Fraction(100): 1 for index in range(slats)}
+
+
+def test_as_many_lengths_as_slats_are_planned_and_proven() -> None:
+    """Four a strip: too many patterns to list. Nearly equal lengths are planned in groups."""
+    wanted = Order(
+        pieces=sloping(75, 1155, 1110),
+        stock={Fraction(length): Fraction(length) for length in (2400, 3000, 3600, 4200, 4800)},
+        kerf=Fraction(3),
+        end_trim=Fraction(50),
+        strips_per_section=4,
+    )
+    plan = proven_plan(first_plan(wanted))
+    assert plan.proven
+    cut = Counter(length for pattern in plan.patterns for length in pattern.pieces * pattern.times)
+    assert cut == Counter(wanted.pieces)
+
+
+@settings(deadline=None, max_examples=8)
+@given(st.lists(st.integers(300, 340), min_size=25, max_size=40), st.integers(1, 3))
+def test_groups_of_lengths_give_sound_plans_and_bounds(lengths: list[int], per_section: int) -> None:
+    wanted = order(dict(Counter(lengths)), [1000, 1400], kerf=3, trim=10, per_section=per_section)
+    integers = wanted.integers
+    best = first_plan(wanted)
+    for strips, bound in islice(coarse.grouped(integers, time_limit_s=1, cancelled=lambda: False), 2):
+        assert bound <= cost_of(integers, first_strips(integers))
+        if strips:
+            made = [0] * len(integers.sizes)
+            for strip in strips:
+                room = sum(size * count for size, count in zip(integers.sizes, strip.counts, strict=True))
+                assert room <= integers.rooms[strip.room]
+                made = [have + more for have, more in zip(made, strip.counts, strict=True)]
+            assert tuple(made) == integers.demands
+            assert cost_of(integers, strips) >= best.bound * integers.cost_scale

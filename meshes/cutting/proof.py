@@ -1,7 +1,8 @@
 """The crosscutting plan that is proven best, or the gap that is left when time runs out.
 
 Exact models of the same order, tried in this order: all maximal patterns (few different lengths: the usual
-wall); generated patterns, whose relaxed bound is usually met; a flow along the strip.
+wall); nearly equal lengths in groups; generated patterns, whose relaxed bound is usually met; a flow along
+the strip.
 """
 
 from collections.abc import Callable, Iterator
@@ -14,6 +15,7 @@ from meshes.cutting.fill import Integers, Strip, cost_of
 from meshes.cutting.weights import round_up
 
 PATTERNS = 20_000  # beyond this many they are generated instead of listed
+QUICK = 1_500  # up to this many are combined at once; otherwise nearly equal lengths are grouped first
 ARCS = 60_000  # beyond this many the flow model is not built
 SLACK = Fraction(1, 10**6)  # the solver's own tolerance, taken off its bound before rounding up
 
@@ -45,12 +47,15 @@ def _attempts(
     order: Integers, first: tuple[Strip, ...], time_limit_s: float, cancelled: Callable[[], bool]
 ) -> Iterator[tuple[tuple[Strip, ...], float]]:
     # the solver takes a third of a second to load; a plan that is proven without it never pays for that
-    from meshes.cutting import flow, patterns
+    from meshes.cutting import coarse, flow, patterns
 
     begun = monotonic()
     listed = patterns.maximal(order, PATTERNS)
+    if listed is None or len(listed) > QUICK:
+        yield from coarse.grouped(order, time_limit_s=time_limit_s / 2, cancelled=cancelled)
     if listed is not None:
-        yield patterns.combine(order, listed, time_limit_s=time_limit_s, cancelled=cancelled)
+        left = max(0.1, time_limit_s - (monotonic() - begun))
+        yield patterns.combine(order, listed, time_limit_s=left, cancelled=cancelled)
         return
     grown = patterns.generated(order, first, time_limit_s=time_limit_s / 2, cancelled=cancelled)
     if grown is not None:
