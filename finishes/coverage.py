@@ -6,7 +6,6 @@ catalogue entry replace the general ones.
 """
 
 from collections.abc import Mapping
-from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from finishes.amounts import NOTHING, Amount, Coverage, Line, Part, Product
@@ -28,15 +27,12 @@ def take_off(
     catalogue: Catalogue,
     *,
     slat_depth_mm: float | None = None,
-    prices: Mapping[str, Mapping[int, Decimal | None]] | None = None,
 ) -> Coverage:
-    """Litres and tins for the given areas.
+    """Litres for the given areas, and the tins that leave the least over; prices choose among tins later.
 
     areas_m2 : by surface word, and ``slat_back`` for the hidden backs; surfaces that take no stain are passed
     over.
     slat_depth_mm : decides whether the backs get a coat; None coats them (the careful choice).
-    prices : tin prices by product name and size [ml]; without them the tins with the least left over are
-    chosen.
     Raises ValueError for a negative area and KeyError for an unknown name.
     """
     negative = [word for word, area in areas_m2.items() if not area >= 0]
@@ -45,7 +41,6 @@ def take_off(
     tone = tone_of(finish, catalogue)
     top: TopcoatEntry = catalogue.named("topcoat", finish.topcoat)
     cloth = catalogue.named("fabric", finish.fabric)
-    tins = prices or {}
     faces, notes = _stained_faces(areas_m2, finish, catalogue, slat_depth_mm)
     stain_product = topcoat_product = paint_product = None
     if finish.coats > 0:
@@ -56,18 +51,21 @@ def take_off(
         )
         rates = _blended([(_own(entry.spread, general), share) for entry, share in tone.parts])
         shelf = [(entry.name, share, entry.tin_sizes_ml) for entry, share in tone.parts]
-        stain_product = _product(tone.name, faces, finish.coats, rates, shelf, tins, catalogue)
+        stain_product = _product(tone.name, faces, finish.coats, rates, shelf, catalogue)
     if top.coats > 0:
-        rate = catalogue.rate("topcoat spread rate")
-        general = SpreadRates(planed=rate, sawn=rate, further_coat_share=None)
+        general = SpreadRates(
+            planed=catalogue.rate("topcoat spread rate"),
+            sawn=catalogue.rate("topcoat spread rate, sawn"),
+            further_coat_share=None,
+        )
         shelf = [(top.name, 1.0, top.tin_sizes_ml)]
-        topcoat_product = _product(top.name, faces, top.coats, top.spread or general, shelf, tins, catalogue)
+        topcoat_product = _product(top.name, faces, top.coats, top.spread or general, shelf, catalogue)
     if cloth.kind == "paint" and areas_m2.get("fabric", 0) > 0:
         rate = cloth.paint_m2_per_l
         own = SpreadRates(planed=rate, sawn=rate, further_coat_share=None)
         painted = [("fabric", "planed", areas_m2["fabric"], 1.0)]
         shelf = [(cloth.name, 1.0, cloth.tin_sizes_ml)]
-        paint_product = _product(cloth.name, painted, 2, own, shelf, tins, catalogue, samples=False)
+        paint_product = _product(cloth.name, painted, 2, own, shelf, catalogue, samples=False)
     return Coverage(stain=stain_product, topcoat=topcoat_product, backing_paint=paint_product, notes=notes)
 
 
@@ -111,7 +109,6 @@ def _product(
     coats: int,
     rates: SpreadRates,
     shelf: list[tuple[str, float, tuple[int, ...]]],
-    prices: Mapping[str, Mapping[int, Decimal | None]],
     catalogue: Catalogue,
     *,
     samples: bool = True,
@@ -131,9 +128,9 @@ def _product(
     parts = []
     for entry, share, sizes_ml in shelf:
         litres = to_buy.scaled(share)
-        on_sale = prices.get(entry) or dict.fromkeys(sizes_ml or DEFAULT_SIZES_ML)
+        sizes = dict.fromkeys(sizes_ml or DEFAULT_SIZES_ML)
         parts.append(
-            Part(name=entry, share=share, litres=litres, tins=least_cost(litres.likely * 1000, on_sale))
+            Part(name=entry, share=share, litres=litres, tins=least_cost(litres.likely * 1000, sizes))
         )
     return Product(
         name=name,

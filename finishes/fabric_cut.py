@@ -8,16 +8,18 @@ A drop is a length cut from the roll; boards that fit beside each other within t
     +------------+------------+------------+---+
                                                ^ left over
 
-Cut-outs for openings never reduce the metres. A cloth with a nap is cut one way only.
+Which boards share a drop is worked out in :mod:`finishes.drops`. Cut-outs for openings never reduce the
+metres. A cloth with a nap is cut one way only.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 from typing import Literal, TypeAlias
 
 from finishes.catalogue import Catalogue
 from finishes.catalogue.entries import FabricEntry
+from finishes.drops import Size, share
 
 Lay: TypeAlias = Literal["along", "across"]
 
@@ -62,6 +64,8 @@ class FabricPlan:
 
     lay : pieces lie along the roll (height along its length) or across it.
     fewest_drops : no plan of this lay has fewer drops than this.
+    could_save_mm : what another sharing of the same pieces might still save at most; 0 is a proof of the
+        least.
     """
 
     fabric: str
@@ -69,6 +73,7 @@ class FabricPlan:
     usable_width_mm: float
     drops: tuple[Drop, ...]
     fewest_drops: int
+    could_save_mm: float
     metres: float
     edge_m: float
     staples: int
@@ -106,11 +111,11 @@ def fabric(
     if not usable > seam:
         raise ValueError(f"usable_width_mm is {usable:g}; it must be more than the seam's {seam:g}")
     lays: tuple[Lay, ...] = (lay,) if lay else ("along",) if entry.nap else ("along", "across")
-    plans = [_drops(boards, way, wrap, grown, usable, seam) for way in lays]
-    best = min(range(len(plans)), key=lambda n: (_seams(plans[n]), _length_mm(plans[n]), n))
-    drops = list(plans[best])
+    plans = [_plan(boards, way, wrap, grown, usable, seam) for way in lays]
+    best = min(range(len(plans)), key=lambda n: (_seams(plans[n][0]), _length_mm(plans[n][0]), n))
+    drops = list(plans[best][0])
     for _ in range(spare_drops):
-        longest = max(drop.length_mm for drop in plans[best])
+        longest = max(drop.length_mm for drop in plans[best][0])
         start = drops[-1].start_mm + drops[-1].length_mm
         drops.append(Drop(start_mm=start, length_mm=longest, pieces=(), spare=True))
     total = _length_mm(drops)
@@ -123,6 +128,7 @@ def fabric(
         usable_width_mm=usable,
         drops=tuple(drops),
         fewest_drops=ceil(widths / usable - 1e-9),
+        could_save_mm=plans[best][1],
         metres=ceil(total / 100.0 - 1e-9) / 10.0,
         edge_m=edge,
         staples=ceil(edge * 1000.0 / catalogue.rate("staple spacing").likely),
@@ -131,46 +137,43 @@ def fabric(
     )
 
 
-def drops_for_width(width_mm: float, wrap_mm: float, usable_mm: float, seam_mm: float) -> int:
-    """Widths of cloth that one board needs: ceil((W + 2 wrap) / (roll - seam)); 1 when it fits whole."""
-    piece = width_mm + 2.0 * wrap_mm
-    return 1 if piece <= usable_mm else ceil(piece / (usable_mm - seam_mm) - 1e-9)
+def drops_for_width(piece_mm: float, usable_mm: float, seam_mm: float) -> int:
+    """Widths of cloth that a piece needs: ceil(piece / (roll - seam)); 1 when it fits whole."""
+    return 1 if piece_mm <= usable_mm else ceil(piece_mm / (usable_mm - seam_mm) - 1e-9)
 
 
-def _drops(
+def _plan(
     boards: Sequence[Board], lay: Lay, wrap: float, grown: float, usable: float, seam: float
-) -> tuple[Drop, ...]:
-    pieces = []
+) -> tuple[tuple[Drop, ...], float]:
+    """The drops of one lay, and what another sharing might still save [mm]."""
+    waiting: dict[Size, list[Piece]] = {}
     for board in boards:
         width, height = (
             (board.width_mm, board.height_mm) if lay == "along" else (board.height_mm, board.width_mm)
         )
         across, along = (width + 2.0 * wrap) * grown, (height + 2.0 * wrap) * grown
-        count = 1 if across <= usable else ceil(across / (usable - seam) - 1e-9)
-        if count == 1:
-            pieces.append(Piece(board=board.name, left_mm=0.0, across_mm=across, along_mm=along))
-        else:
-            share = across / count + seam
-            pieces += [
-                Piece(board=board.name, left_mm=0.0, across_mm=share, along_mm=along, seam=n + 1)
-                for n in range(count)
-            ]
-    # longest first, so that a drop's later pieces never lengthen it; then the widest that still fits
-    pieces.sort(key=lambda piece: (-piece.along_mm, -piece.across_mm))
-    shelves: list[list[Piece]] = []
-    for piece in pieces:
-        for shelf in shelves:
-            left = shelf[-1].left_mm + shelf[-1].across_mm
-            if left + piece.across_mm <= usable + 1e-9:
-                shelf.append(_moved(piece, left))
-                break
-        else:
-            shelves.append([piece])
+        count = drops_for_width(across, usable, seam)
+        share_mm = across if count == 1 else across / count + seam
+        for n in range(count):
+            piece = Piece(
+                board=board.name,
+                left_mm=0.0,
+                across_mm=share_mm,
+                along_mm=along,
+                seam=0 if count == 1 else n + 1,
+            )
+            waiting.setdefault((share_mm, along), []).append(piece)
+    shared = share([size for size, pieces in waiting.items() for _ in pieces], usable)
     drops, start = [], 0.0
-    for shelf in shelves:
-        drops.append(Drop(start_mm=start, length_mm=shelf[0].along_mm, pieces=tuple(shelf)))
-        start += shelf[0].along_mm
-    return tuple(drops)
+    for sizes in shared.drops:
+        left, placed = 0.0, []
+        for size in sizes:
+            placed.append(replace(waiting[size].pop(0), left_mm=left))
+            left += size[0]
+        length = max(along for _, along in sizes)
+        drops.append(Drop(start_mm=start, length_mm=length, pieces=tuple(placed)))
+        start += length
+    return tuple(drops), max(0.0, shared.length_mm - shared.shortest_mm)
 
 
 def _seams(drops: Sequence[Drop]) -> int:
@@ -179,12 +182,6 @@ def _seams(drops: Sequence[Drop]) -> int:
 
 def _length_mm(drops: Sequence[Drop]) -> float:
     return sum(drop.length_mm for drop in drops)
-
-
-def _moved(piece: Piece, left: float) -> Piece:
-    return Piece(
-        board=piece.board, left_mm=left, across_mm=piece.across_mm, along_mm=piece.along_mm, seam=piece.seam
-    )
 
 
 def _notes(entry: FabricEntry, lay: Lay, seamed: bool) -> tuple[str, ...]:

@@ -11,7 +11,10 @@ LARGEST_ML = 5_000_000
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tins:
-    """counts : tins by size [ml], largest first; cost : None when a size has no price."""
+    """counts : tins by size [ml], largest first; none where it is drawn by measure.
+
+    cost : None when a size has no price.
+    """
 
     counts: tuple[tuple[int, int], ...]
     volume_ml: int
@@ -20,8 +23,10 @@ class Tins:
 
     @property
     def words(self) -> str:
-        """``2 × 2.5 l + 1 × 750 ml``."""
-        return " + ".join(f"{count} × {size_words(size)}" for size, count in self.counts) or "none"
+        """``2 × 2.5 l + 1 × 750 ml``, ``3.2 l by measure``."""
+        if not self.counts:
+            return f"{size_words(self.volume_ml)} by measure" if self.volume_ml else "none"
+        return " + ".join(f"{count} × {size_words(size)}" for size, count in self.counts)
 
 
 def size_words(size_ml: int) -> str:

@@ -7,10 +7,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from finishes.catalogue import Catalogue
+from finishes.choice import Finish, Recipe
+from finishes.coverage import take_off
+from viewer.estimate.coatings import as_bought, coating_needs
 from viewer.estimate.items import Unit
 from viewer.estimate.needs import Need, Part, Quantity
 from viewer.estimate.packs import cheapest
 from viewer.estimate.prices import Offer
+from viewer.estimate.reading import read_prices
+from viewer.estimate.total import estimate
 
 
 def need(item: str, amount: object, length_mm: int | None = None) -> Need:
@@ -89,3 +95,45 @@ def test_no_set_of_packs_is_cheaper(sold: dict[int, int], amount: int) -> None:
         if sum(count * size for count, size in zip(counts, sold, strict=True)) >= amount
     )
     assert sum(one.cost for one in bought) == least
+
+
+HEADING = "currency,EUR\nitem,of,per,pack,length_mm,price\n"
+SHELVES = {
+    "by name": "stain,walnut,l,0.75,,22.4\nstain,walnut,l,2.5,,61\n"
+    "stain,honey,l,1,,26\ntopcoat,oil,l,1,,31\n",
+    "any tone": "stain,,l,0.25,,9.6\nstain,,l,2.5,,61\ntopcoat,,l,0.75,,29\n",
+    "a name hides any tone": "stain,,l,2.5,,1\nstain,walnut,l,1,,28\nstain,,l,1,,20\ntopcoat,,l,1,,30\n",
+    "by measure": "stain,,l,,,24\ntopcoat,,l,0.75,,29\ntopcoat,,l,,,20\n",
+    "topcoat only": "topcoat,,l,2.5,,70\n",
+}
+
+
+@pytest.mark.parametrize("shelf", SHELVES)
+@pytest.mark.parametrize(
+    "finish",
+    [
+        Finish(stain="walnut", coats=2, topcoat="oil", fabric="black paint"),
+        Finish(own_tone=Recipe(first="walnut", second="honey", second_parts=3), topcoat="oil"),
+    ],
+    ids=["one tone", "own tone"],
+)
+def test_the_tins_shown_are_the_tins_priced(catalogue: Catalogue, shelf: str, finish: Finish) -> None:
+    prices = read_prices(HEADING + SHELVES[shelf], file_name="p.csv")
+    coverage = take_off({"slat_front": 11.0, "slat_side": 7.0, "fabric": 9.0}, finish, catalogue)
+    shown = as_bought(coverage, prices)
+    priced = estimate(coating_needs(coverage), prices)
+    for item, shelf_of in (
+        ("stain", shown.stain),
+        ("topcoat", shown.topcoat),
+        ("backing_paint", shown.backing_paint),
+    ):
+        assert shelf_of is not None or item == "backing_paint"
+        for part in shelf_of.parts if shelf_of is not None else ():
+            line = priced.line(item, part.name)
+            assert line is not None
+            bought = {int(one.offer.pack * 1000): one.count for one in line.bought if one.offer.pack}
+            if line.cost is not None:
+                assert dict(part.tins.counts) == bought
+                assert part.tins.cost is not None
+                assert prices.rounded(part.tins.cost) == line.cost.likely
+            assert part.tins.volume_ml >= part.litres.likely * 1000

@@ -36,6 +36,7 @@ PRACTICES = (
     "planed spread rate",
     "sawn spread rate",
     "topcoat spread rate",
+    "topcoat spread rate, sawn",
     "application loss",
     "further stain coat",
     "back coat below depth",

@@ -8,7 +8,8 @@ from typing import Any, get_args
 from viewer.estimate.ballpark import LIMITS, Share, ballpark
 from viewer.estimate.export import number
 from viewer.estimate.items import ITEMS
-from viewer.estimate.prices import TIMBER_CLASSES, PriceList, TimberClass
+from viewer.estimate.prices import TIMBER_CLASSES as TIMBER_CLASSES
+from viewer.estimate.prices import PriceList, TimberClass
 from viewer.job.accepted import listed, nearest, shown
 from viewer.job.reading import Problem
 

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from finishes.amounts import Coverage
@@ -13,8 +12,9 @@ from meshes.cutting.plan import CuttingError, Plan, first_cutting
 from meshes.layout.areas import areas
 from meshes.layout.setout import SetOut
 from viewer.answers.set_out import set_outs_of
+from viewer.estimate.coatings import as_bought
 from viewer.estimate.priced import Priced, priced
-from viewer.estimate.prices import PriceList, plain
+from viewer.estimate.prices import PriceList
 from viewer.job.model import Job
 from viewer.job.reading import Problem
 
@@ -22,9 +22,6 @@ if TYPE_CHECKING:
     from finishes.catalogue import Catalogue
 
 Better = Callable[[Plan], Plan]
-
-LIQUIDS = {"stain": "stain", "topcoat": "topcoat", "backing_paint": "fabric"}
-"""Items of a price list that are sold in tins, and the kind of the catalogue whose names they carry."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,18 +47,6 @@ def areas_m2(set_outs: tuple[SetOut, ...]) -> dict[str, float]:
         for word, area in areas(one).items():
             total[word] = total.get(word, 0) + area
     return {word: float(area) / 1e6 for word, area in total.items()}
-
-
-def tin_prices(prices: PriceList, catalogue: "Catalogue") -> dict[str, dict[int, Decimal | None]]:
-    """Prices of tins by the catalogue's product name and size [ml]."""
-    found: dict[str, dict[int, Decimal | None]] = {}
-    for item, kind in LIQUIDS.items():
-        names = {plain(name): name for name in catalogue.entries(kind)}
-        for offer in prices.offers:
-            name = names.get(plain(offer.of))
-            if offer.item == item and name and offer.per == "l" and offer.pack is not None:
-                found.setdefault(name, {})[int(offer.pack * 1000)] = offer.price
-    return found
 
 
 def _fabric(set_outs: tuple[SetOut, ...], finish: Finish, catalogue: "Catalogue") -> FabricPlan | None:
@@ -92,13 +77,9 @@ def quantities(
     """
     set_outs = set_outs_of(job)
     surfaces = areas_m2(set_outs)
-    coverage = take_off(
-        surfaces,
-        finish,
-        catalogue,
-        slat_depth_mm=float(set_outs[0].slat_depth),
-        prices=tin_prices(prices, catalogue) if prices is not None else None,
-    )
+    coverage = take_off(surfaces, finish, catalogue, slat_depth_mm=float(set_outs[0].slat_depth))
+    if prices is not None:
+        coverage = as_bought(coverage, prices)
     cloth = _fabric(set_outs, finish, catalogue)
     plan, no_plan = _plan(job, set_outs, better)
     cost = None

@@ -92,6 +92,7 @@ def _fabric(plan: FabricPlan | None) -> Json:
         "lay": plan.lay,
         "usable_width_mm": plan.usable_width_mm,
         "fewest_drops": plan.fewest_drops,
+        "could_save_mm": round(plan.could_save_mm, 1),
         "drops": [asdict(drop) for drop in plan.drops],
         "staples": plan.staples,
         "glue_litres": round(plan.glue_l, 3),

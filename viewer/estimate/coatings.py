@@ -1,11 +1,16 @@
 """Stain, topcoat and paint as needs: each coat, the backs, the samples and the touch-up pot by itself."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from decimal import Decimal
 from gettext import gettext as _
+from math import ceil
 from typing import TYPE_CHECKING
 
+from finishes.tins import Tins
 from viewer.estimate.needs import Need, Part, Quantity, decimal
+from viewer.estimate.packs import STEPS, cheapest
+from viewer.estimate.prices import PriceList
 
 if TYPE_CHECKING:
     from finishes.amounts import Amount, Coverage, Product
@@ -26,6 +31,44 @@ def coating_needs(coverage: "Coverage") -> tuple[Need, ...]:
         if product is not None:
             found += _needs(item, product)
     return tuple(found)
+
+
+def as_bought(coverage: "Coverage", prices: PriceList) -> "Coverage":
+    """The same with the tins that the estimate buys: one choice, shown and priced.
+
+    What has no price keeps the tins that leave the least over.
+    """
+    needs = {(need.item, need.of): need for need in coating_needs(coverage)}
+
+    def bought(item: str, product: "Product | None") -> "Product | None":
+        if product is None:
+            return None
+        parts = (
+            replace(part, tins=_tins(needs[item, part.name], prices) or part.tins) for part in product.parts
+        )
+        return replace(product, parts=tuple(parts))
+
+    return replace(
+        coverage,
+        stain=bought("stain", coverage.stain),
+        topcoat=bought("topcoat", coverage.topcoat),
+        backing_paint=bought("backing_paint", coverage.backing_paint),
+    )
+
+
+def _tins(need: Need, prices: PriceList) -> Tins | None:
+    offers = prices.offers_for(need)
+    if not offers:
+        return None
+    bought = cheapest(need, need.quantity.likely, offers)
+    tins = [one for one in bought if one.offer.pack is not None]
+    wanted = need.quantity.likely * STEPS
+    return Tins(
+        counts=tuple((int((one.offer.pack or 0) * STEPS), int(one.count)) for one in tins),
+        volume_ml=ceil(sum(one.count * (one.offer.pack or 1) for one in bought) * STEPS),
+        wanted_ml=ceil(wanted),
+        cost=sum((one.cost for one in bought), Decimal(0)),
+    )
 
 
 def coated_m2(coverage: "Coverage") -> Decimal:

@@ -6,7 +6,6 @@ from gettext import ngettext
 
 from finishes.amounts import Product
 from finishes.schedule import Schedule, schedule
-from finishes.tins import size_words
 from finishes.workshop import RAGS, ageing, sample_board_recipe, sign_off_words
 from viewer.sheets import cautions
 from viewer.sheets.book import Book, Column
@@ -98,10 +97,7 @@ def coats(count: int) -> str:
 
 def _product(book: Book, name: str, product: Product) -> None:
     book.heading(f"{name}: {product.name}", keep=26)
-    tins = ", ".join(
-        f"{part.name} {' + '.join(f'{count} × {size_words(size)}' for size, count in part.tins.counts)}"
-        for part in product.parts
-    )
+    tins = ", ".join(f"{part.name} {part.tins.words}" for part in product.parts)
     book.text(
         _(
             "%(coats)s. Likely %(litres).2f l on the wall (%(low).2f to %(high).2f), with samples and "
