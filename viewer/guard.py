@@ -5,9 +5,11 @@ of ours (else a foreign name could be pointed at this machine), and a write must
 """
 
 import secrets
+from collections.abc import Callable
+from typing import Any, TypeVar
 from urllib.parse import urlsplit
 
-from flask import Flask, Response, abort, g, request
+from flask import Flask, Response, abort, current_app, g, request
 
 from viewer.clock import elapsed_s
 from viewer.log import event, new_request_id, request_id
@@ -15,6 +17,19 @@ from viewer.services import services
 from viewer.settings import LOCAL_NAMES
 
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
+MOST_BYTES = "most_bytes"
+
+View = TypeVar("View", bound=Callable[..., Any])
+
+
+def takes_up_to(most_bytes: int) -> Callable[[View], View]:
+    """A view whose requests may be larger than others: known before anything of the body is read."""
+
+    def marked(view: View) -> View:
+        setattr(view, MOST_BYTES, most_bytes)
+        return view
+
+    return marked
 
 
 def _host_name(host: str) -> str:
@@ -40,6 +55,9 @@ def _own_origin(origin: str) -> bool:
 def _check_request() -> None:
     g.started_s = elapsed_s()
     g.csp_nonce = secrets.token_urlsafe(16)
+    view = current_app.view_functions.get(request.endpoint or "")
+    if hasattr(view, MOST_BYTES):
+        request.max_content_length = getattr(view, MOST_BYTES)
     request_id.set(new_request_id())
     if not _known_host(request.host):
         abort(421)

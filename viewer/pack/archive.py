@@ -10,12 +10,12 @@ STORED = (".png", ".jpg", ".xlsx", ".zip")
 """Compressed already."""
 
 
-def zip_bytes(files: Mapping[str, bytes], *, folder: str) -> bytes:
-    """The files in the order of their names below one ``folder``."""
+def zip_bytes(files: Mapping[str, bytes], *, folder: str = "") -> bytes:
+    """The files in the order of their names, below one ``folder`` where it is named."""
     held = io.BytesIO()
     with zipfile.ZipFile(held, "w") as archive:
         for name, data in sorted(files.items()):
-            entry = zipfile.ZipInfo(f"{folder}/{name}", date_time=FIRST_MOMENT)
+            entry = zipfile.ZipInfo(f"{folder}/{name}" if folder else name, date_time=FIRST_MOMENT)
             entry.compress_type = zipfile.ZIP_STORED if name.endswith(STORED) else zipfile.ZIP_DEFLATED
             entry.create_system = 3
             entry.external_attr = 0o644 << 16

@@ -5,17 +5,22 @@ from gettext import gettext, ngettext
 from flask import Flask
 
 from viewer.pages import (
+    as_made,
+    ballpark,
     changes,
     client,
     finish,
+    job_files,
     joblist,
     jobs,
+    looks,
     matters,
     offers,
     opened,
     ordering,
     panel,
     parts,
+    photos,
     set_out,
     sheets,
     sign_in,
@@ -32,11 +37,12 @@ def init_app(app: Flask) -> None:
     app.register_blueprint(static_files.blueprint)
     app.add_url_rule("/static/<path:filename>", endpoint="static", view_func=static_files.serve)
     opened.init_app(app)
+    looks.init_app(app)
     ordering.init_app(app)
     matters.init_app(app)
     app.register_blueprint(jobs.blueprint)
     app.register_blueprint(parts.blueprint)
-    for page in (joblist, survey, survey_sheets, set_out, finish, stills):
+    for page in (joblist, job_files, survey, survey_sheets, photos, set_out, finish, stills, ballpark, as_made):
         app.register_blueprint(page.blueprint)
     for pack in (sheets, panel, changes):
         app.register_blueprint(pack.blueprint)

@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterable, Mapping
 from copy import deepcopy
 from dataclasses import dataclass
+from gettext import gettext as _
 from typing import Any, Literal
 
 from meshes.layout.lengths import exact, rounded_mm
@@ -20,6 +21,9 @@ TYPED = "_typed"
 
 BETWEEN = re.compile(r"[;\n]")
 """What stands between lengths of one box: a comma may be a decimal sign, a space stands within inches."""
+
+AS_OBJECT = re.compile(r",? or an object with [a-z, ]+ and [a-z]+")
+"""What the job file accepts besides one number; a form has boxes for it."""
 
 Problem = tuple[str, str]
 
@@ -174,7 +178,7 @@ def fields_of(
                 "chosen": boxes[0]["value"] or (default if isinstance(default, str) else ""),
                 "default": _figure(default) if field.unit and isinstance(default, int | float) else "",
                 "boxes": boxes,
-                "problems": [_named(field, path, message) for path, message in own],
+                "problems": [_named(document, field, path, message) for path, message in own],
             }
         )
     return drawn, left
@@ -207,9 +211,11 @@ def within(path: str, place: str) -> bool:
     return path == place or path.startswith((f"{place}.", f"{place}["))
 
 
-def _named(field: Field, path: str, message: str) -> str:
+def _named(document: Mapping[str, Any], field: Field, path: str, message: str) -> str:
     """A problem's words, with the box that it is about where a field has several."""
     if field.holds == "places" and path == field.path:
-        return message.partition(", or an object")[0].removesuffix(" or an object")
+        if isinstance(value_at(document, path), dict):
+            return _("expected one place, or all three")
+        return AS_OBJECT.sub("", message)
     words = next((words for _n, place, words in field.named if len(field.named) > 1 and place == path), "")
     return f"{words}: {message}" if words else message

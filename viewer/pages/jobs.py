@@ -8,19 +8,11 @@ from viewer.answers.take_off import take_off_answer
 from viewer.pages import words
 from viewer.pages.comparing import compared
 from viewer.pages.job_view import drawings, finish_view, finish_words, rod_marks, script_json, set_out_rows
-from viewer.pages.opened import Opened, chosen, chosen_view, first_entries, kept_job, opened, view_choice
+from viewer.pages.opened import Opened, chosen, chosen_view, first_entries, opened, view_choice
 from viewer.pages.quantities import quantity_rows
 from viewer.services import services
 
 blueprint = Blueprint("job_pages", __name__)
-
-
-def first_still(name: str) -> str:
-    """Address of a small picture of a job, or nothing where the job cannot be set out yet."""
-    found = kept_job(name)
-    if found is None or found.job is None:
-        return ""
-    return opened(name).still(finish=0, lighting=0, view="front", width=480)
 
 
 def taken(on: Opened) -> list[dict[str, Any]]:

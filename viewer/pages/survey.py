@@ -1,6 +1,6 @@
 """The survey page: what the tape said, following it round the wall; in mm, or feet and inches."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from gettext import gettext as _
 from typing import Any
 
@@ -9,8 +9,11 @@ from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response as AnyResponse
 
 from viewer.job.check import CheckResult
+from viewer.job.reading import Problem
 from viewer.pages.fields import document_with
+from viewer.pages.job_files import records_of
 from viewer.pages.opened import kept_job, trail
+from viewer.pages.photos import photos_of
 from viewer.pages.saving import save
 from viewer.pages.survey_form import all_fields
 from viewer.pages.survey_lists import change_lists
@@ -27,7 +30,7 @@ def survey(name: str) -> str:
     found = kept_job(name)
     if found is None:
         abort(404)
-    return _page(name, found, {})
+    return page_of(name, found, {})
 
 
 @blueprint.post("/jobs/<name>/survey")
@@ -50,7 +53,7 @@ def keep(name: str) -> AnyResponse:
         theirs = dict(error.current.document)
         rows = differences(document, theirs, typed)
         other = {"revision": error.current.revision, "rows": rows}
-        page = _page(name, services().check(document), {} if changed else typed, other=other)
+        page = page_of(name, services().check(document), {} if changed else typed, other=other)
         return Response(page, status=409, mimetype="text/html")
     return redirect(url_for("survey_page.survey", name=kept_as, _anchor=changed))
 
@@ -59,12 +62,19 @@ def _typed(form: MultiDict[str, str]) -> dict[str, str]:
     return {path: text for path, text in form.items() if path not in ("do", "revision", "form_token")}
 
 
-def _page(
-    name: str, found: CheckResult, typed: Mapping[str, str], other: Mapping[str, Any] | None = None
+def page_of(
+    name: str,
+    found: CheckResult,
+    typed: Mapping[str, str],
+    *,
+    other: Mapping[str, Any] | None = None,
+    photo_problems: Sequence[Problem] = (),
 ) -> str:
+    """The survey; ``other`` is what was saved meanwhile, ``photo_problems`` what is wrong with photos."""
     view = SurveyView(found.document, typed, found.problems)
     address = url_for("survey_page.survey", name=name)
     page = {
+        "job": name,
         "name": found.document.get("name", ""),
         "revised": found.document.get("revised", ""),
         "trail": trail(name, "survey_page.survey"),
@@ -74,6 +84,10 @@ def _page(
         "walls": view.walls,
         "problems": view.left,
         "other": other,
+        "photos": photos_of(name),
+        "photo_problems": photo_problems,
+        "photos_address": url_for("photos.add", name=name),
+        "records": records_of(name),
         "sheets": {
             "a4": url_for("survey_sheets.sheet", name=name),
             "letter": url_for("survey_sheets.sheet", name=name, paper="letter"),

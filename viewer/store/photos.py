@@ -1,4 +1,7 @@
-"""Photos of a job: before, sample, signed sheet, snag. They come in re-encoded, see ``viewer.uploads``."""
+"""Photos of a job: before, sample, signed sheet, snag. They come in re-encoded, see ``viewer.uploads``.
+
+A record file that came with a job from elsewhere is kept beside them, as it is: its chain proves it.
+"""
 
 import hashlib
 import secrets
@@ -12,7 +15,7 @@ from sqlalchemy.orm import Session
 from viewer.store.jobs import moment
 from viewer.store.tables import PhotoRow
 
-PURPOSES = ("before", "sample", "signed_sheet", "snag")
+PURPOSES = ("before", "sample", "signed_sheet", "snag", "record")
 
 
 class PhotoUnknownError(KeyError):
@@ -70,6 +73,14 @@ class PhotoStore:
         query = select(PhotoRow).where(PhotoRow.job_id == job_id, PhotoRow.purpose == purpose)
         with Session(self.engine) as session:
             return tuple(_photo(row) for row in session.scalars(query.order_by(PhotoRow.added_at)))
+
+    def remove(self, job_id: str, photo_id: str) -> None:
+        """Take a photo of a job away for good. Raises ``PhotoUnknownError``."""
+        with Session(self.engine) as session, session.begin():
+            row = session.get(PhotoRow, photo_id)
+            if row is None or row.job_id != job_id:
+                raise PhotoUnknownError(photo_id)
+            session.delete(row)
 
 
 def _photo(row: PhotoRow) -> Photo:
