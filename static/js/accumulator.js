@@ -1,6 +1,7 @@
 /**
  * Draws a scene anti-aliased: one multisampled frame while it moves; at rest the mean of many frames, each shifted by
- * a part of a pixel, in linear light. The mean is shown from the moment it is better than the single frame.
+ * a part of a pixel, in linear light. The mean is shown from the moment it is better than the single frame, whose
+ * alpha says where fine slats are softened (1 not at all, 1/2 wholly), as the shifts soften the mean.
  */
 import {
   FloatType,
@@ -17,10 +18,10 @@ import {
 import { shift } from "./shifts.js";
 
 /**
- * Paints the scene into a target, shifted within a pixel (null: not at all); ``footprint`` is the part of a pixel that
- * the frame stands for.
+ * Paints the scene into a target; ``at`` is the frame's place in the reconstruction filter, two numbers in (0, 1), or
+ * null for its middle, ``footprint`` the part of a pixel that the frame stands for.
  *
- * @typedef {(target: WebGLRenderTarget, shift: [number, number] | null, footprint: number) => void} Paint
+ * @typedef {(target: WebGLRenderTarget, at: [number, number] | null, footprint: number) => void} Paint
  */
 
 const MSAA = 4;
@@ -50,12 +51,17 @@ void main() {
 const encode = /* glsl */ `
 precision highp float;
 uniform sampler2D frame;
+uniform ivec2 soft;
 out vec4 pixel;
 void main() {
-  vec4 mean = texelFetch(frame, ivec2(gl_FragCoord.xy), 0);
+  ivec2 at = ivec2(gl_FragCoord.xy);
+  ivec2 last = textureSize(frame, 0) - 1;
+  vec4 beside = texelFetch(frame, max(at - soft, 0), 0) + texelFetch(frame, min(at + soft, last), 0);
+  vec4 mean = texelFetch(frame, at, 0);
+  mean = mix(mean, 0.5 * mean + 0.25 * beside, 2.0 - 2.0 * mean.a);
   vec3 linear = clamp(mean.rgb, 0.0, 1.0);
   vec3 curved = 1.055 * pow(max(linear, vec3(0.0031308)), vec3(1.0 / 2.4)) - 0.055;
-  pixel = vec4(mix(12.92 * linear, curved, step(0.0031308, linear)), 1.0) * mean.a;
+  pixel = vec4(mix(12.92 * linear, curved, step(0.0031308, linear)), 1.0) * step(0.01, mean.a);
 }
 `;
 
@@ -72,9 +78,10 @@ function pass(fragmentShader, uniforms) {
 }
 
 export class Accumulator {
-  /** @param {import("three").WebGLRenderer} renderer */
-  constructor(renderer) {
+  /** @param {import("three").WebGLRenderer} renderer @param {boolean} upright whether the slats are */
+  constructor(renderer, upright) {
     this.renderer = renderer;
+    this.softAxis = upright ? [1, 0] : [0, 1];
     this.count = 0;
     /** the single frame has been shown */
     this.begun = false;
@@ -84,7 +91,7 @@ export class Accumulator {
     this.still = new WebGLRenderTarget(1, 1, single);
     this.means = [new WebGLRenderTarget(1, 1, bare), new WebGLRenderTarget(1, 1, bare)];
     this.mean = pass(meanOf, { before: { value: null }, frame: { value: null }, share: { value: 1 } });
-    this.show = pass(encode, { frame: { value: null } });
+    this.show = pass(encode, { frame: { value: null }, soft: { value: [0, 0] } });
     this.quad = new Mesh(new PlaneGeometry(2, 2), this.show);
     this.quad.frustumCulled = false;
     this.stage = new Scene().add(this.quad);
@@ -111,23 +118,24 @@ export class Accumulator {
     if (!this.begun) {
       this.begun = true;
       paint(this.moving, null, 1);
-      this.#present(this.moving);
+      this.#present(this.moving, this.softAxis);
       return;
     }
     const n = this.count + 1;
     const [x, y] = shift(n - 1);
-    paint(this.still, [x + HALF_STEP - 0.5, y + HALF_STEP - 0.5], SHARE_AT_REST);
+    paint(this.still, [x + HALF_STEP, y + HALF_STEP], SHARE_AT_REST);
     this.mean.uniforms.before.value = this.means[this.count % 2].texture;
     this.mean.uniforms.frame.value = this.still.texture;
     this.mean.uniforms.share.value = 1 / n;
     this.count = n;
     this.#cover(this.mean, this.means[n % 2]);
-    if (n >= SHOWN_FROM) this.#present(this.means[n % 2]);
+    if (n >= SHOWN_FROM) this.#present(this.means[n % 2], [0, 0]);
   }
 
-  /** @param {WebGLRenderTarget} target */
-  #present(target) {
+  /** @param {WebGLRenderTarget} target @param {number[]} soft step across the slats, where it is softened */
+  #present(target, soft) {
     this.show.uniforms.frame.value = target.texture;
+    this.show.uniforms.soft.value = soft;
     this.#cover(this.show, null);
   }
 

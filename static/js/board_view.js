@@ -15,7 +15,7 @@ export class BoardView extends Drawing {
    * @param {Cell[]} cells
    */
   constructor(canvas, wall, orbitCamera, cells) {
-    super(canvas, orbitCamera);
+    super(canvas, orbitCamera, wall.orbit.layout.upright);
     this.wall = wall;
     this.orbitCamera = orbitCamera;
     this.cells = cells;
@@ -24,10 +24,9 @@ export class BoardView extends Drawing {
   }
 
   /** @type {import("./accumulator.js").Paint} */
-  paint(target, shift, footprint) {
+  paint(target, at, footprint) {
     const whole = this.canvas.getBoundingClientRect();
     const pixels = target.width / whole.width;
-    this.wall.grain.footprint.value = footprint;
     target.scissorTest = true;
     for (const { element, candidate, lighting } of this.cells) {
       if (!this.wall.has(lighting)) continue;
@@ -36,7 +35,8 @@ export class BoardView extends Drawing {
       const left = Math.round((box.left - whole.left) * pixels);
       const bottom = target.height - Math.round((box.top - whole.top) * pixels) - height;
       this.wall.choose(candidate, lighting);
-      place(this.camera, this.orbitCamera, width, height, shift);
+      place(this.camera, this.orbitCamera, width / height);
+      this.wall.frame(width, height, this.camera.fov, at, footprint);
       target.viewport.set(left, bottom, width, height);
       target.scissor.set(left, bottom, width, height);
       this.renderer.setRenderTarget(target);

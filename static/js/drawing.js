@@ -12,8 +12,12 @@ const MOST_PIXELS_PER_POINT = 2;
 const PAUSE_MS = 200;
 
 export class Drawing extends EventTarget {
-  /** @param {HTMLCanvasElement} canvas @param {EventTarget} camera tells of every "change" */
-  constructor(canvas, camera) {
+  /**
+   * @param {HTMLCanvasElement} canvas
+   * @param {EventTarget} camera tells of every "change"
+   * @param {boolean} upright whether the slats are
+   */
+  constructor(canvas, camera, upright) {
     super();
     this.canvas = canvas;
     this.renderer = new WebGLRenderer({
@@ -22,7 +26,7 @@ export class Drawing extends EventTarget {
       alpha: true,
       powerPreference: "high-performance",
     });
-    this.accumulator = new Accumulator(this.renderer);
+    this.accumulator = new Accumulator(this.renderer, upright);
     this.waiting = 0;
     this.resting = 0;
     this.ready = false;
@@ -35,7 +39,7 @@ export class Drawing extends EventTarget {
   }
 
   /** @type {import("./accumulator.js").Paint} */
-  paint(_target, _shift, _footprint) {
+  paint(_target, _at, _footprint) {
     throw new Error("a drawing brings its own paint");
   }
 
@@ -50,7 +54,7 @@ export class Drawing extends EventTarget {
   #draw() {
     this.waiting = 0;
     if (this.canvas.clientWidth === 0) return;
-    this.accumulator.frame((target, shift, footprint) => this.paint(target, shift, footprint));
+    this.accumulator.frame((target, at, footprint) => this.paint(target, at, footprint));
     this.dispatchEvent(new Event("drawn"));
     if (this.accumulator.done) this.dispatchEvent(new Event("rest"));
     else if (this.accumulator.count > 0) this.#next();

@@ -12,19 +12,13 @@ const FAR_M = 150;
 /**
  * The camera of three.js as the orbit camera stands.
  *
- * @param {PerspectiveCamera} camera
- * @param {import("./orbit_camera.js").OrbitCamera} from
- * @param {number} width
- * @param {number} height pixels
- * @param {[number, number] | null} shift within a pixel
+ * @param {PerspectiveCamera} camera @param {import("./orbit_camera.js").OrbitCamera} from @param {number} aspect
  */
-export function place(camera, from, width, height, shift) {
-  camera.aspect = width / height;
-  camera.fov = from.verticalFov(camera.aspect);
+export function place(camera, from, aspect) {
+  camera.aspect = aspect;
+  camera.fov = from.verticalFov(aspect);
   camera.position.set(...from.position());
   camera.lookAt(...from.target);
-  if (shift) camera.setViewOffset(width, height, shift[0], shift[1], width, height);
-  else camera.clearViewOffset();
   camera.updateProjectionMatrix();
 }
 
@@ -39,7 +33,7 @@ export class OrbitView extends Drawing {
    * @param {import("./orbit_camera.js").OrbitCamera} orbitCamera
    */
   constructor(canvas, wall, orbitCamera) {
-    super(canvas, orbitCamera);
+    super(canvas, orbitCamera, wall.orbit.layout.upright);
     this.wall = wall;
     this.orbitCamera = orbitCamera;
     this.camera = newCamera();
@@ -52,9 +46,9 @@ export class OrbitView extends Drawing {
   }
 
   /** @type {import("./accumulator.js").Paint} */
-  paint(target, shift, footprint) {
-    place(this.camera, this.orbitCamera, target.width, target.height, shift);
-    this.wall.grain.footprint.value = footprint;
+  paint(target, at, footprint) {
+    place(this.camera, this.orbitCamera, target.width / target.height);
+    this.wall.frame(target.width, target.height, this.camera.fov, at, footprint);
     this.renderer.setRenderTarget(target);
     this.renderer.render(this.wall.scene, this.camera);
   }

@@ -15,6 +15,7 @@ import {
   Scene,
   ShaderMaterial,
 } from "three";
+import { spline } from "./shifts.js";
 import { STEM_NUMBERS } from "./figure.js";
 import { LightShading, facings } from "./shading_light.js";
 import { fragmentShader, lampFragment, lampVertex, vertexShader } from "./wall_shader.js";
@@ -33,6 +34,14 @@ export class WallScene {
       knots: { value: [0, 0, 0] },
       footprint: { value: 1 },
     };
+    /** where in the reconstruction filter the frame is drawn; see wall_shader.js */
+    this.filter = {
+      even: { value: [0, 0] },
+      wide: { value: [0, 0] },
+      focal: { value: 1 },
+      finest: { value: orbit.layout.finest_m },
+      upright: { value: Number(orbit.layout.upright) },
+    };
     this.stems = orbit.candidates.map((candidate, number) =>
       stemsTexture(candidate.stems ? unpacked(candidate.stems) : figure.get(String(number))),
     );
@@ -49,16 +58,30 @@ export class WallScene {
     const shading = new LightShading(light, this.orbit.surfaces, this.facing);
     const material = new ShaderMaterial({
       glslVersion: GLSL3,
-      vertexShader,
+      vertexShader: vertexShader(this.orbit.surfaces),
       fragmentShader: fragmentShader(shading.glsl, this.orbit.surfaces),
-      uniforms: { ...shading.uniforms, ...this.grain },
+      uniforms: { ...shading.uniforms, ...this.grain, ...this.filter },
     });
-    this.lights.set(lighting, { shading, material, lamps: lampGroup(light) });
+    this.lights.set(lighting, { shading, material, lamps: lampGroup(light, this.filter) });
   }
 
   /** @param {number} lighting */
   has(lighting) {
     return this.lights.has(lighting);
+  }
+
+  /**
+   * What the next picture is a frame of: ``at`` as in ``Paint``.
+   *
+   * @param {number} width @param {number} height pixels @param {number} fov_deg
+   * @param {[number, number] | null} at @param {number} footprint
+   */
+  frame(width, height, fov_deg, at, footprint) {
+    const [x, y] = at ?? [0.5, 0.5];
+    this.filter.even.value = [(2 * x - 1) / width, (2 * y - 1) / height];
+    this.filter.wide.value = [(2 * spline(x)) / width, (2 * spline(y)) / height];
+    this.filter.focal.value = height / 2 / Math.tan((fov_deg * Math.PI) / 360);
+    this.grain.footprint.value = footprint;
   }
 
   /** Put on a candidate under a lighting whose light is there: small systems, a few hundred numbers. @param {number} candidate @param {number} lighting */
@@ -146,8 +169,12 @@ function places(wall, orbit) {
   return found;
 }
 
-/** The lamps' faces, as bright as they are. @param {import("./container.js").Container} light */
-function lampGroup(light) {
+/**
+ * The lamps' faces, as bright as they are.
+ *
+ * @param {import("./container.js").Container} light @param {WallScene["filter"]} filter
+ */
+function lampGroup(light, { even }) {
   const { head } = light;
   const group = new Group();
   const observer = light.get("observer").values;
@@ -173,7 +200,7 @@ function lampGroup(light) {
         glslVersion: GLSL3,
         vertexShader: lampVertex,
         fragmentShader: lampFragment,
-        uniforms: { shine: { value: shine } },
+        uniforms: { shine: { value: shine }, even },
         side: DoubleSide,
       });
       group.add(new Mesh(made, material));

@@ -1,10 +1,17 @@
-"""A settled orbit view of any size in a page of its own, read back pixel by pixel."""
+"""Settled orbit views of any size in one page of their own, read back pixel by pixel."""
 
 import base64
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
 
 import numpy as np
-from browser_visit import Visit
+from browser_visit import NO_WEBGL
 from numpy.typing import NDArray
+from playwright.sync_api import Browser, Page
+
+EMPTY = b"<svg xmlns='http://www.w3.org/2000/svg' width='3' height='2'/>"
+"""An empty picture in place of the stills: nobody looks at them here."""
 
 DRAW = """
 async ([width, height, view, candidate, lighting]) => {
@@ -17,9 +24,13 @@ async ([width, height, view, candidate, lighting]) => {
   Object.assign(canvas.style, { position: "fixed", inset: "0", width: `${width}px`, height: `${height}px` });
   document.body.append(canvas);
   const camera = new OrbitCamera(orbit.space);
-  camera.look(orbit.views[view]);
-  const wall = await loadWall(orbit);
-  wall.addLight(lighting, new Container(await fetched(orbit.lightings[lighting].light)));
+  const seen = orbit.views[view];
+  const flat = Math.max(1, width / height / seen.aspect);
+  const half = Math.tan((seen.vertical_fov_deg * Math.PI) / 360) / flat;
+  camera.look({ ...seen, aspect: seen.aspect * flat, vertical_fov_deg: (Math.atan(half) * 360) / Math.PI });
+  const wall = (window.wall ??= await loadWall(orbit));
+  const light = orbit.lightings[lighting].light;
+  if (!wall.has(lighting)) wall.addLight(lighting, new Container(await fetched(light)));
   const shown = new OrbitView(canvas, wall, camera);
   shown.show(candidate, lighting);
   await new Promise((done) => shown.addEventListener("rest", done, { once: true }));
@@ -35,11 +46,34 @@ async ([width, height, view, candidate, lighting]) => {
 """
 
 
-def settled(
-    visit: Visit, width: int, height: int, *, view: str = "front", candidate: int = 0, lighting: int = 0
-) -> NDArray[np.float64]:
-    """(height, width, 3) encoded sRGB, 0..1, of the settled view on a canvas of that many pixels."""
-    wide, high, data = visit.page.evaluate(DRAW, [width, height, view, candidate, lighting])
-    assert (wide, high) == (width, height)
-    pixels = np.frombuffer(base64.b64decode(data), np.uint8).reshape(high, wide, 4)
-    return pixels[::-1, :, :3] / 255.0
+@dataclass(frozen=True)
+class Canvas:
+    """A job page without a view of its own, on which views of any size are drawn one after the other."""
+
+    page: Page
+
+    def settled(
+        self, width: int, height: int, *, view: str = "front", candidate: int = 0, lighting: int = 0
+    ) -> NDArray[np.float64]:
+        """(height, width, 3) encoded sRGB, 0..1, of the settled view on a canvas of that many pixels.
+
+        A canvas flatter than the view shows its middle strip, as wide as ever: a test machine draws slowly.
+        """
+        wide, high, data = self.page.evaluate(DRAW, [width, height, view, candidate, lighting])
+        assert (wide, high) == (width, height)
+        pixels = np.frombuffer(base64.b64decode(data), np.uint8).reshape(high, wide, 4)
+        return pixels[::-1, :, :3] / 255.0
+
+
+@contextmanager
+def open_canvas(browser: Browser, address: str) -> Iterator[Canvas]:
+    """The canvas of a job page; what its scripts say as errors fails the test that used it."""
+    page = browser.new_page(viewport={"width": 1920, "height": 700})
+    faults: list[str] = []
+    page.on("pageerror", lambda error: faults.append(str(error)))
+    page.add_init_script(NO_WEBGL)
+    page.route("**/still?*", lambda route: route.fulfill(body=EMPTY, content_type="image/svg+xml"))
+    page.goto(address)
+    yield Canvas(page)
+    page.close()
+    assert faults == []
