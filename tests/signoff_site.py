@@ -48,9 +48,9 @@ PUBLIC = "https://walls.example"
 PASSWORD = "an invented long password"
 
 
-def reachable_site(folder: Path, **settings: str) -> Flask:
-    """An application that others reach by ``PUBLIC``, with an account for its owner."""
-    app = site(folder, public_url=PUBLIC, **settings)
+def reachable_site(folder: Path, *, public_url: str = PUBLIC, **settings: str) -> Flask:
+    """An application that others reach by a public address, with an account for its owner."""
+    app = site(folder, public_url=public_url, **settings)
     app.extensions[KEY].store.accounts.set_password("maker", PASSWORD)
     return app
 

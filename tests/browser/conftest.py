@@ -5,13 +5,17 @@ import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlsplit
 
 import pytest
 from browser_visit import DESK, Visit
 from playwright.sync_api import Browser, Page, sync_playwright
+from signing_site import SigningSite
+from signoff_site import reachable_site
 from waitress.server import create_server
 
 from viewer.app import make
+from viewer.services import KEY
 from viewer.settings import load
 
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
@@ -29,12 +33,18 @@ FLAGS = (
 
 
 @pytest.fixture(scope="session")
-def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+def light_cache(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where both applications keep their light: that of the built-in job is solved once."""
+    return tmp_path_factory.mktemp("cache")
+
+
+@pytest.fixture(scope="session")
+def site(tmp_path_factory: pytest.TempPathFactory, light_cache: Path) -> Iterator[str]:
     """Address of a running application with its own data folder."""
     folder = tmp_path_factory.mktemp("site")
     environment = {
         "SLATWRIGHT_DATA_DIR": str(folder / "data"),
-        "SLATWRIGHT_CACHE_DIR": str(folder / "cache"),
+        "SLATWRIGHT_CACHE_DIR": str(light_cache),
         "SLATWRIGHT_STATE_DIR": str(folder / "state"),
     }
     listening = socket.create_server(("127.0.0.1", 0))
@@ -44,6 +54,22 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     yield f"http://127.0.0.1:{listening.getsockname()[1]}"
     server.close()
     thread.join(timeout=10)
+
+
+@pytest.fixture(scope="session")
+def signing(tmp_path_factory: pytest.TempPathFactory, light_cache: Path) -> Iterator[SigningSite]:
+    """A second application, with an owner's account and links for clients."""
+    folder = tmp_path_factory.mktemp("signing")
+    listening = socket.create_server(("127.0.0.1", 0))
+    address = f"http://127.0.0.1:{listening.getsockname()[1]}"
+    made = SigningSite(reachable_site(folder, public_url=address, cache_dir=str(light_cache)), address)
+    server = create_server(made.app, sockets=[listening], threads=6)
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    yield made
+    server.close()
+    thread.join(timeout=10)
+    made.app.extensions[KEY].close()
 
 
 @pytest.fixture(scope="session")
@@ -57,7 +83,10 @@ def browser(chromium: str) -> Iterator[Browser]:
 
 @pytest.fixture
 def visit(browser: Browser, site: str) -> Iterator[Callable[..., Visit]]:
-    """``visit(path, size, init_script=…, **context)`` opens a page; its faults fail the test at the end."""
+    """``visit(path, size, init_script=…, **context)`` opens a page, of another site by its whole address.
+
+    Its faults fail the test at the end.
+    """
     opened: list[tuple[Any, Visit]] = []
 
     def go(path: str, size: tuple[int, int] = DESK, init_script: str = "", **context: Any) -> Visit:
@@ -65,10 +94,11 @@ def visit(browser: Browser, site: str) -> Iterator[Callable[..., Visit]]:
         page = held.new_page()
         if init_script:
             page.add_init_script(init_script)
-        made = Visit(page, site)
+        place = urlsplit(path)
+        made = Visit(page, f"{place.scheme}://{place.netloc}" if place.netloc else site)
         made.watch()
         opened.append((held, made))
-        page.goto(site + path)
+        page.goto(path if place.scheme else site + path)
         return made
 
     yield go
@@ -76,7 +106,10 @@ def visit(browser: Browser, site: str) -> Iterator[Callable[..., Visit]]:
         held.close()
     assert [fault for _held, made in opened for fault in made.faults] == []
     foreign = [
-        url for _held, made in opened for url in made.requests if not url.startswith((site, "blob:", "data:"))
+        url
+        for _held, made in opened
+        for url in made.requests
+        if not url.startswith((made.site, "blob:", "data:"))
     ]
     assert foreign == []
 

@@ -4,7 +4,9 @@ Nothing waits here: whoever looks at the offer gathers what is finished and orde
 restart in between loses nothing.
 """
 
+import math
 from dataclasses import dataclass
+from gettext import gettext as _
 from threading import Lock
 
 from viewer.clock import utc_now
@@ -32,6 +34,17 @@ class Progress:
     wanted: int
     left_s: float
     fault: str = ""
+
+    @property
+    def words(self) -> str:
+        """One line for the maker who waits."""
+        made = _("{done} of {wanted} pictures are made").format(done=self.done, wanted=self.wanted)
+        if self.fault:
+            return _("{made}; one cannot be: {fault}").format(made=made, fault=self.fault)
+        if self.left_s > 0:
+            left = math.ceil(self.left_s)
+            return _("{made}, about {seconds} s for those under way").format(made=made, seconds=left)
+        return made
 
 
 def gather(on: Offered) -> Progress:

@@ -37,7 +37,6 @@ class Offered(Opened):
     place: Mapping[str, Any]
     stored: StoredOffer
     offer: Offer
-    document: Mapping[str, Any]
 
     def address(self, endpoint: str, **values: Any) -> str:
         """Address of a part of this offer; pictures of one offer never change."""
@@ -100,7 +99,7 @@ def offered(stored: StoredOffer, *, family: str, place: Mapping[str, Any]) -> Of
         place=place,
         stored=stored,
         offer=offer,
-        document=document,
+        document=dict(document),
     )
 
 

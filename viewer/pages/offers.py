@@ -185,6 +185,7 @@ def state(offer_id: str) -> Response:
             "wanted": progress.wanted,
             "left_s": progress.left_s,
             "fault": progress.fault,
+            "words": progress.words,
         }
     )
 

@@ -21,14 +21,34 @@ function pictureNumber() {
   return place * views.length + Math.max(0, views.indexOf(chosen("view")));
 }
 
+/**
+ * Sends a remark without leaving what is chosen and filled in; where that fails, the ordinary way.
+ * @param {HTMLFormElement} form @param {Marks} marks
+ */
+async function send(form, marks) {
+  const answer = await fetch(form.action, { method: "POST", body: new FormData(form) }).catch(() => null);
+  if (!answer?.ok) {
+    form.submit();
+    return;
+  }
+  const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+  const said = page.querySelector(".said");
+  if (said) document.querySelector(".said")?.replaceWith(said);
+  form.reset();
+  marks.sent();
+  const words = form.querySelector("[data-mark-words]");
+  if (words) words.textContent = form.dataset.sent ?? "";
+}
+
 function start() {
   const figure = /** @type {HTMLElement} */ (document.querySelector(".picture"));
   const picture = new Picture(figure, orbit, new OrbitCamera(orbit.space));
-  const marks = new Marks(
-    figure,
-    /** @type {HTMLFormElement} */ (document.querySelector("[data-remark]")),
-    document.querySelectorAll("[data-said-picture]"),
-  );
+  const form = /** @type {HTMLFormElement} */ (document.querySelector("[data-remark]"));
+  const marks = new Marks(figure, form);
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    send(form, marks);
+  });
   const show = () => {
     picture.show({ finish: chosen("finish"), lighting: chosen("lighting"), view: chosen("view") });
     marks.show(pictureNumber());

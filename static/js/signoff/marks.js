@@ -9,16 +9,12 @@ const STEP = 0.02;
 export class Marks extends EventTarget {
   /**
    * @param {HTMLElement} figure
-   * @param {HTMLFormElement | null} form
-   * @param {NodeListOf<Element>} said
+   * @param {HTMLFormElement | null} form says in its data what a place is called
    */
-  constructor(figure, form, said) {
+  constructor(figure, form) {
     super();
     this.form = form;
-    this.said = [...said].filter((item) => item instanceof HTMLElement);
-    this.numbers = new Map(
-      [...document.querySelectorAll(".said > li")].map((item, place) => [item, place + 1]),
-    );
+    this.words = form?.dataset ?? {};
     this.layer = document.createElement("div");
     this.layer.className = "marks";
     /** @type {HTMLElement} */ (figure.querySelector("[data-view]")).append(this.layer);
@@ -44,6 +40,12 @@ export class Marks extends EventTarget {
     this.#draw();
   }
 
+  /** A remark was sent: its place is one that was said. */
+  sent() {
+    if (this.on) this.#toggle();
+    else this.#draw();
+  }
+
   /** @param {boolean} still whether the still stands there, not the turning view */
   onStill(still) {
     this.still = still;
@@ -60,7 +62,7 @@ export class Marks extends EventTarget {
       this.still = true;
       this.layer.tabIndex = 0;
       this.layer.setAttribute("role", "application");
-      this.layer.setAttribute("aria-label", "Place in the still. Arrow keys move it.");
+      this.layer.setAttribute("aria-label", this.words.placeLabel ?? "");
       this.#set(this.x, this.y);
       this.layer.focus();
     } else {
@@ -102,8 +104,9 @@ export class Marks extends EventTarget {
     }
     const words = this.form?.querySelector("[data-mark-words]");
     if (words) {
+      const share = (/** @type {string} */ part) => String(Math.round(Number(part) * 100));
       words.textContent = x
-        ? `${Math.round(Number(x) * 100)} % from the left, ${Math.round(Number(y) * 100)} % from the top`
+        ? (this.words.placeWords ?? "").replace("{x}", share(x)).replace("{y}", share(y))
         : "";
     }
   }
@@ -111,15 +114,10 @@ export class Marks extends EventTarget {
   #draw() {
     this.layer.replaceChildren();
     this.layer.hidden = !this.still;
-    for (const item of this.said) {
-      if (Number(item.dataset.saidPicture) === this.picture) {
-        this.#ring(
-          Number(item.dataset.saidX),
-          Number(item.dataset.saidY),
-          String(this.numbers.get(item) ?? ""),
-        );
-      }
-    }
+    document.querySelectorAll(".said > li").forEach((item, place) => {
+      const { saidPicture, saidX, saidY } = item instanceof HTMLElement ? item.dataset : {};
+      if (Number(saidPicture) === this.picture) this.#ring(Number(saidX), Number(saidY), String(place + 1));
+    });
     if (this.on) this.#ring(this.x, this.y, "+");
   }
 

@@ -14,10 +14,7 @@ async function follow(part, offer) {
       return;
     }
     if (bar) bar.value = state.done;
-    if (words) {
-      const left = state.left_s > 0 ? `, about ${Math.ceil(state.left_s)} s for those under way` : "";
-      words.textContent = `${state.done} of ${state.wanted} pictures are made${left}${state.fault ? `: ${state.fault}` : ""}`;
-    }
+    if (words) words.textContent = state.words;
     await new Promise((resume) => setTimeout(resume, PAUSE_MS));
   }
 }
