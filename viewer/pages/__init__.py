@@ -13,6 +13,7 @@ from viewer.pages import (
     job_files,
     joblist,
     jobs,
+    lightings,
     looks,
     matters,
     offers,
@@ -42,7 +43,19 @@ def init_app(app: Flask) -> None:
     matters.init_app(app)
     app.register_blueprint(jobs.blueprint)
     app.register_blueprint(parts.blueprint)
-    for page in (joblist, job_files, survey, survey_sheets, photos, set_out, finish, stills, ballpark, as_made):
+    for page in (
+        joblist,
+        job_files,
+        survey,
+        survey_sheets,
+        photos,
+        set_out,
+        finish,
+        lightings,
+        stills,
+        ballpark,
+        as_made,
+    ):
         app.register_blueprint(page.blueprint)
     for pack in (sheets, panel, changes):
         app.register_blueprint(pack.blueprint)

@@ -78,10 +78,12 @@ def trail(name: str, page: str) -> list[tuple[str, str, bool]]:
         "set_out_page.choices": titles["set_out"],
         "job_pages.job": titles["job"],
         "finish_page.finish": titles["finish"],
+        "lightings_page.page": titles["lightings"],
         "job_pages.board": titles["board"],
         "stills_page.stills": titles["stills"],
         "offers.offers": titles["offers"],
         "sheets_page.sheets": titles["sheets"],
+        "as_made_page.as_made": titles["as_made"],
     }
     return [(title, url_for(endpoint, name=name), endpoint == page) for endpoint, title in pages.items()]
 
