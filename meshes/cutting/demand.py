@@ -11,7 +11,7 @@ from fractions import Fraction
 from math import ceil
 
 from meshes.cutting.stock import Stock
-from meshes.layout.placed import SetOut, Strip
+from meshes.layout.placed import Rect, SetOut, Slat, Strip
 
 ZERO = Fraction(0)
 SOUND_SHARE = Fraction(1, 2)
@@ -28,13 +28,19 @@ SHADOW_DEPTH = Fraction(6)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SlatPiece:
-    """One piece to cut: ``wall`` and ``slat`` as in the set-outs, ``part`` from the start of the slat."""
+    """One piece to cut: ``wall`` and ``slat`` as in the set-outs, ``part`` from the start of the slat.
+
+    ``length`` is that of its longer side; one whose top is cut to a sloping ceiling has a ``shorter`` side.
+    """
 
     wall: int
     slat: int
     part: int
     length: Fraction
     width: Fraction
+    shorter: Fraction | None = None
+    longer_at: str = ""
+    """left or right, seen from the room."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,16 +86,25 @@ class Demand:
 def slat_pieces(set_outs: Sequence[SetOut]) -> tuple[SlatPiece, ...]:
     """Every piece of every slat, in the order of the walls and slats."""
     return tuple(
-        SlatPiece(
-            wall=wall,
-            slat=slat.index,
-            part=part,
-            length=rect.height if set_out.run == "upright" else rect.width,
-            width=rect.width if set_out.run == "upright" else rect.height,
-        )
+        _piece(set_out.run == "upright", wall, slat, part, rect)
         for wall, set_out in enumerate(set_outs)
         for slat in set_out.slats
         for part, rect in enumerate(slat.pieces)
+    )
+
+
+def _piece(upright: bool, wall: int, slat: Slat, part: int, rect: Rect) -> SlatPiece:
+    if not upright:
+        return SlatPiece(wall=wall, slat=slat.index, part=part, length=rect.width, width=rect.height)
+    left, right = slat.sides_of(rect)
+    return SlatPiece(
+        wall=wall,
+        slat=slat.index,
+        part=part,
+        length=max(left, right),
+        width=rect.width,
+        shorter=None if left == right else min(left, right),
+        longer_at="" if left == right else "left" if left > right else "right",
     )
 
 

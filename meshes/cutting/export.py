@@ -82,6 +82,16 @@ def _timber(one: Timber) -> Json:
             {"length_mm": rounded_mm(length), "count": len(which), "wall_slat_part": which}
             for length, which in sorted(lengths.items(), reverse=True)
         ],
+        "tops_to_cut": [
+            {
+                "wall_slat_part": [piece.wall, piece.slat, piece.part],
+                "longer_side_mm": rounded_mm(piece.length),
+                "shorter_side_mm": rounded_mm(piece.shorter),
+                "longer_at": piece.longer_at,
+            }
+            for piece in demand.pieces
+            if piece.shorter is not None
+        ],
         "piece_count": len(demand.pieces),
         "spares": demand.spares,
         "culls": [

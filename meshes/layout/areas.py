@@ -5,13 +5,15 @@ from fractions import Fraction
 
 from meshes.layout.placed import Panel, Rect, SetOut
 
+SQUARE = (Fraction(0), Fraction(0))
+
 
 def areas(set_out: SetOut) -> dict[str, Fraction]:
     """Area by surface word [mm2], and ``slat_back``, the face that the board hides.
 
     ``fabric`` is the whole covered face of the panels, cut-outs taken out, slats not; ``slat_end`` counts
-    both ends of every piece; ``trim`` its front and both sides; ``panel_edge`` all edges, cut-outs too. The
-    room's own surfaces are the room's to measure.
+    both ends of every piece as if cut square; ``trim`` its front and both sides; ``panel_edge`` all edges,
+    cut-outs too. The room's own surfaces are the room's to measure.
     """
     upright = set_out.run == "upright"
     depth = set_out.slat_depth
@@ -22,6 +24,10 @@ def areas(set_out: SetOut) -> dict[str, Fraction]:
             front += length * width
             length_in_all += length
             ends += width
+            if slat.rise != SQUARE:
+                left, right = slat.rise_of(piece)
+                front += width * (left + right) / 2
+                length_in_all += (left + right) / 2
     skirting = set_out.skirting
     return {
         "slat_front": front,

@@ -19,6 +19,7 @@ from meshes.layout.survey import Opening, Wall, Zone
 from meshes.layout.words import numbered
 
 MM3_PER_M3 = 1_000_000_000
+SQUARE = (Fraction(0), Fraction(0))
 CLOSED_ENDS = ("wall", "inside_corner")
 
 
@@ -79,6 +80,7 @@ def place(
             pieces=tuple(axes.slat(start, width, *piece) for piece in grid.pieces[index]),
             panel=owner[index],
             loose=index in loose,
+            rise=grid.rises[index] if grid.rises is not None else SQUARE,
         )
         for index, (start, width) in enumerate(zip(grid.starts, grid.widths, strict=True))
     ]

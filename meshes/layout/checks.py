@@ -7,6 +7,7 @@ from typing import Protocol
 from meshes.layout.check_regions import regions
 from meshes.layout.check_spacing import spacing
 from meshes.layout.face import end_trim, face_bottom, face_of, under_ceiling
+from meshes.layout.levels import ceiling_line
 from meshes.layout.measured import Measured, points
 from meshes.layout.site import Corner
 from meshes.layout.spacing import Panels, Slats
@@ -226,6 +227,8 @@ def _panels(panels: Panels) -> list[Problem]:
 def _stock(wall: Wall, slats: Slats, stock: StockLengths, corner: Corner | None) -> list[Problem]:
     face = face_of(wall, build_up=Fraction(0), starts_at=corner.starts_at if corner else Fraction(0)).rect
     needed = face.height if slats.run == "upright" else face.width
+    if wall.ceiling == "swept":
+        needed = ceiling_line(wall).highest - wall.cornice_mm - face.bottom
     if slats.longest_mm is not None:
         needed = min(needed, slats.longest_mm)
     longest = max(stock.lengths_mm)

@@ -14,6 +14,7 @@ from meshes.layout.axes import Axes, axes_of
 from meshes.layout.bands import zone_rect
 from meshes.layout.face import Face
 from meshes.layout.gaps import gap_for, starts_of, widths_of
+from meshes.layout.levels import Line
 from meshes.layout.openings import cuts_by_slat, left_of, slat_hole
 from meshes.layout.site import Site
 from meshes.layout.spacing import Slats
@@ -23,7 +24,10 @@ from meshes.layout.survey import Opening, Zone
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Grid:
-    """The slats from the datum on: start and width of each, (low, high) along it, and its pieces."""
+    """The slats from the datum on: start and width of each, (low, high) along it, and its pieces.
+
+    ``rises``: of the left and the right corner of each top over ``high``, where it is cut to the ceiling.
+    """
 
     axes: Axes
     face: Face
@@ -31,6 +35,7 @@ class Grid:
     widths: tuple[Fraction, ...]
     middles: tuple[Fraction, ...]
     reach: tuple[Span, ...]
+    rises: tuple[Span, ...] | None
     pieces: tuple[tuple[Span, ...], ...]
     joints: tuple[Cuts, Cuts] | None
 
@@ -56,11 +61,16 @@ def grid_of(
     start, end = axes.across(face.rect)
     starts, widths = _rhythm(site, chosen, end - start)
     low, high = axes.along(face.rect)
-    reach = [(low, _top(face, axes, at, width, high)) for at, width in zip(starts, widths, strict=True)]
+    reach, rises = [(low, high)] * len(starts), None
+    if face.sweep is not None and axes.upright:
+        tops = [_tops(face.sweep, axes, at, width) for at, width in zip(starts, widths, strict=True)]
+        reach = [(low, min(top)) for top in tops]
+        rises = [(left - min(left, right), right - min(left, right)) for left, right in tops]
     holes = [(axes.across(hole), axes.along(hole)) for hole in map(slat_hole, openings)]
     cuts = cuts_by_slat(starts, widths, holes)
     joints = None
-    tallest = max(top for _, top in reach)
+    over = [max(rise) for rise in rises] if rises is not None else [Fraction(0)] * len(starts)
+    tallest = max(top + more for (_, top), more in zip(reach, over, strict=True))
     if slats.longest_mm is not None and tallest - low > slats.longest_mm:
         hidden = [axes.along(zone_rect(zone)) for zone in zones if zone.kind == "hidden"]
         calm = calm_spans(low, tallest, hidden, axes.upright)
@@ -70,7 +80,8 @@ def grid_of(
         left = left_of(bottom, top, cuts[index]) if index in cuts else [(bottom, top)]
         if joints is not None and slats.longest_mm is not None:
             at = joints[index % 2].at
-            left = [part for piece in left for part in split(piece, at, slats.longest_mm)]
+            longest = slats.longest_mm - over[index]
+            left = [part for piece in left for part in split(piece, at, longest)]
         pieces.append(tuple(left))
     return Grid(
         axes=axes,
@@ -79,6 +90,7 @@ def grid_of(
         widths=tuple(widths),
         middles=_middles(starts, widths),
         reach=tuple(reach),
+        rises=None if rises is None else tuple(rises),
         pieces=tuple(pieces),
         joints=joints,
     )
@@ -100,13 +112,10 @@ def _rhythm(site: Site, chosen: Alternative, run: Fraction) -> tuple[list[Fracti
     return starts, widths
 
 
-def _top(face: Face, axes: Axes, start: Fraction, width: Fraction, level: Fraction) -> Fraction:
-    """Where a slat ends: level with the others, or swept to the ceiling over it, cut square."""
-    if face.sweep is None or not axes.upright:
-        return level
-    near = axes.at(start)
-    far = axes.at(start + width)
-    return face.sweep.lowest_between(min(near, far), max(near, far))
+def _tops(sweep: Line, axes: Axes, start: Fraction, width: Fraction) -> Span:
+    """Where the left and the right edge of a slat end, cut to the ceiling over it."""
+    near, far = sorted((axes.at(start), axes.at(start + width)))
+    return sweep.straight_under(near, far)
 
 
 def _middles(starts: Sequence[Fraction], widths: Sequence[Fraction]) -> tuple[Fraction, ...]:

@@ -42,6 +42,15 @@ class Line:
             return self.left + (self.middle - self.left) * x / half
         return self.middle + (self.right - self.middle) * (x - half) / half
 
+    def straight_under(self, start: Fraction, end: Fraction) -> tuple[Fraction, Fraction]:
+        """Heights at two places of a straight cut that stays under the line and touches it."""
+        low, high = self.at(start), self.at(end)
+        if not start < self.width / 2 < end:
+            return low, high
+        share = (self.width / 2 - start) / (end - start)
+        over = max(Fraction(0), low + (high - low) * share - self.middle)
+        return low - over, high - over
+
     def lowest_between(self, start: Fraction, end: Fraction) -> Fraction:
         """The lowest height between two places: what a square cut must stay under."""
         found = [self.at(start), self.at(end)]

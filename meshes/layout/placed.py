@@ -75,6 +75,8 @@ class Slat:
     """One slat of the rhythm: its whole extent, and the pieces left after openings were cut out.
 
     Pieces that touch are joints of a slat longer than its stock. A loose slat goes on last, over fixings.
+    ``rise``: how much higher than the extent the left and the right corner of its top stand, where it is cut
+    to a ceiling that slopes; the extent goes up to the lower of them.
     """
 
     index: int
@@ -82,6 +84,16 @@ class Slat:
     pieces: tuple[Rect, ...]
     panel: int
     loose: bool = False
+    rise: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0))
+
+    def rise_of(self, piece: Rect) -> tuple[Fraction, Fraction]:
+        """The same for one of its pieces: only that at its top is cut to the ceiling."""
+        return self.rise if piece.top == self.extent.top else (Fraction(0), Fraction(0))
+
+    def sides_of(self, piece: Rect) -> tuple[Fraction, Fraction]:
+        """Lengths of an upright piece along its left and its right edge [mm]."""
+        left, right = self.rise_of(piece)
+        return piece.height + left, piece.height + right
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,11 +2,12 @@
 
 from collections.abc import Sequence
 from fractions import Fraction
+from math import atan2, degrees
 from typing import Any
 
 from meshes.layout.alternative import Alternative
 from meshes.layout.lengths import rounded_mm
-from meshes.layout.placed import Panel, Rect, SetOut, Strip
+from meshes.layout.placed import Panel, Rect, SetOut, Slat, Strip
 from meshes.layout.rod import Rod, inches, panel_rod, wall_rod
 
 Json = dict[str, Any]
@@ -41,6 +42,7 @@ def as_json(set_out: SetOut) -> Json:
                 "panel": slat.panel,
                 **rect_json(piece),
                 **({"loose": True} if slat.loose else {}),
+                **_cut_top(slat, piece),
             }
             for slat in set_out.slats
             for piece in slat.pieces
@@ -77,6 +79,27 @@ def as_json(set_out: SetOut) -> Json:
         "rod": rod_json(wall_rod(set_out)),
         "panel_rods": [rod_json(panel_rod(set_out, panel)) for panel in set_out.panels],
         "warnings": list(set_out.warnings),
+    }
+
+
+def off_square_deg(slat: Slat) -> float:
+    """How far a swept slat's top is off a square cut [degrees], always above 0."""
+    left, right = slat.rise
+    return round(degrees(atan2(abs(right - left), slat.extent.width)), 2)
+
+
+def _cut_top(slat: Slat, piece: Rect) -> Json:
+    """The top of a piece that is cut to the ceiling; ``top_mm`` is then its lower corner."""
+    left, right = slat.rise_of(piece)
+    if left == right:
+        return {}
+    sides = slat.sides_of(piece)
+    return {
+        "top_left_mm": rounded_mm(piece.top + left),
+        "top_right_mm": rounded_mm(piece.top + right),
+        "longer_side_mm": rounded_mm(max(sides)),
+        "shorter_side_mm": rounded_mm(min(sides)),
+        "off_square_deg": off_square_deg(slat),
     }
 
 

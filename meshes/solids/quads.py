@@ -93,6 +93,17 @@ def boxes(low: Floats, high: Floats, surfaces: "tuple[int, ...] | Ids") -> Quads
     )
 
 
+def sloped(solids: Quads, rises: Floats) -> Quads:
+    """Boxes with their upper corners raised. rises : (n, 2) [m] of the left and right ones of each box."""
+    corners = solids.corners.reshape(-1, 6, 4, 3).copy()
+    upper, right = _BOX_CORNERS[..., 1] == 1, _BOX_CORNERS[..., 0]
+    corners[..., 1] += np.where(upper, rises[:, right], 0.0)
+    normals = solids.normals.reshape(-1, 6, 3).copy()
+    across, up = (corners[:, 3, 1] - corners[:, 3, 0])[:, :2].T
+    normals[:, 3] = np.stack([-up, across, np.zeros_like(up)], axis=1) / np.hypot(across, up)[:, None]
+    return Quads(corners=corners.reshape(-1, 4, 3), normals=normals.reshape(-1, 3), surfaces=solids.surfaces)
+
+
 def prism(outline: Floats, back: float, face: float, surface: int) -> Quads:
     """A solid from ``back`` to ``face``. outline : (4, 2) (x, y) [m], convex, anticlockwise from the room."""
     low = np.column_stack([outline, np.full(4, back)])

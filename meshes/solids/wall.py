@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from meshes.layout.setout import Panel, Rect, SetOut, Strip
-from meshes.solids.quads import UNSEEN, Floats, Quads, boxes, joined, prism, rectilinear
+from meshes.solids.quads import UNSEEN, Floats, Quads, boxes, joined, prism, rectilinear, sloped
 from meshes.solids.section import PLATE_THICKNESS_M, SHADOW_STRIP_M, Depths, corners_m, depths, metres
 from meshes.surfaces import SURFACE_ID
 
@@ -61,10 +61,11 @@ def _prisms(kind: str, rects: Sequence[Rect], face: float, ids: tuple[int, ...])
 
 
 def slats(set_out: SetOut, plane: Depths, steps_mm: float = 0.0) -> Group:
-    """One part a slat, one box a piece; a slat that openings used up altogether is a part without faces.
+    """One part a slat, one solid a piece; a slat that openings used up altogether is a part without faces.
 
-    Sides are the two long faces along the gap, ends lie across the run, whichever way the slats run. Pieces
-    that meet in a joint are two solids a hairline apart.
+    Tops are cut to a ceiling that slopes where slats are swept to it. Sides are the two long faces along the
+    gap, ends lie across the run, whichever way the slats run. Pieces that meet in a joint are two solids a
+    hairline apart.
     """
     side, end, front = (SURFACE_ID[word] for word in ("slat_side", "slat_end", "slat_front"))
     upright = set_out.run == "upright"
@@ -84,6 +85,9 @@ def slats(set_out: SetOut, plane: Depths, steps_mm: float = 0.0) -> Group:
     ids = (along_x, along_x, along_y, along_y, UNSEEN, front)
     backs = np.full(len(edges), plane.fabric_face)
     solids = boxes(np.column_stack([edges[:, :2], backs]), np.column_stack([edges[:, 2:], faces]), ids)
+    if any(any(slat.rise) for slat in set_out.slats):
+        rises = [slat.rise_of(piece) for slat in set_out.slats for piece in slat.pieces]
+        solids = sloped(solids, np.array([[metres(left), metres(right)] for left, right in rises]))
     return Group(kind="slat", faces=solids, starts=6 * np.concatenate([[0], np.cumsum(counts)]))
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from meshes.layout.lengths import rounded_mm
 from meshes.layout.placed import Rect, SetOut
+from meshes.layout.report import off_square_deg
 from meshes.layout.rod import Rod, inches, panel_rod, wall_rod
 from viewer.export.cells import Cell, Table
 
@@ -23,16 +24,29 @@ def wall_tables(set_outs: Sequence[SetOut]) -> tuple[Table, ...]:
     )
 
 
-SLATS = ("wall", "slat", "piece", "panel", "left_mm", "bottom_mm", "width_mm", "length_mm", "loose")
+SLATS = (
+    "wall",
+    "slat",
+    "piece",
+    "panel",
+    "left_mm",
+    "bottom_mm",
+    "width_mm",
+    "length_mm",
+    "loose",
+    "shorter_side_mm",
+    "longer_at",
+    "off_square_deg",
+)
 
 
 def _slats(set_outs: Sequence[SetOut]) -> Iterator[Row]:
     for wall, one in enumerate(set_outs, start=1):
         for slat in one.slats:
             for number, piece in enumerate(slat.pieces, start=1):
-                length, width = (
-                    (piece.height, piece.width) if one.run == "upright" else (piece.width, piece.height)
-                )
+                upright = one.run == "upright"
+                sides = slat.sides_of(piece) if upright else (piece.width, piece.width)
+                swept = sides[0] != sides[1]
                 yield (
                     wall,
                     slat.index + 1,
@@ -40,9 +54,12 @@ def _slats(set_outs: Sequence[SetOut]) -> Iterator[Row]:
                     slat.panel + 1,
                     rounded_mm(piece.left),
                     rounded_mm(piece.bottom),
-                    rounded_mm(width),
-                    rounded_mm(length),
+                    rounded_mm(piece.width if upright else piece.height),
+                    rounded_mm(max(sides)),
                     "loose" if slat.loose else "",
+                    rounded_mm(min(sides)) if swept else "",
+                    ("left" if sides[0] > sides[1] else "right") if swept else "",
+                    off_square_deg(slat) if swept else "",
                 )
 
 

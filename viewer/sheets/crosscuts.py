@@ -4,6 +4,7 @@ from collections import Counter
 from fractions import Fraction
 from gettext import gettext as _
 from gettext import ngettext
+from math import atan2, degrees
 
 from meshes.cutting.crosscut import Crosscut
 from meshes.cutting.plan import Plan, Timber
@@ -59,6 +60,7 @@ def add_crosscuts(book: Book, matter: Matter, plan: Plan) -> None:
                 for length in sorted(wanted, reverse=True)
             ],
         )
+        _tops(book, one, several=len(matter.set_outs) > 1)
         if any(cull.pieces for cull in demand.culls):
             book.text(
                 _(
@@ -91,6 +93,38 @@ def add_crosscuts(book: Book, matter: Matter, plan: Plan) -> None:
                 lead="–",
                 lead_width=4,
             )
+
+
+def _tops(book: Book, one: Timber, *, several: bool) -> None:
+    """Slats whose tops are cut to a sloping ceiling, each with both its sides."""
+    swept = [piece for piece in one.demand.pieces if piece.shorter is not None]
+    if not swept:
+        return
+    book.heading(_("Tops cut to the ceiling"))
+    book.text(
+        _("Cut each to its longer side first. Then mark the shorter one, seen from the room, and cut across.")
+    )
+    sides = {"left": _("left"), "right": _("right")}
+    book.table(
+        [
+            Column(head=_("Slat"), share=2, end=True),
+            Column(head=_("Longer side, mm"), share=3, end=True),
+            Column(head=_("Shorter side, mm"), share=3, end=True),
+            Column(head=_("Longer at"), share=2),
+            Column(head=_("Off square"), share=2, end=True),
+        ],
+        [
+            (
+                f"{piece.wall + 1}/{piece.slat + 1}" if several else str(piece.slat + 1),
+                figure(piece.length),
+                figure(piece.shorter),
+                sides[piece.longer_at],
+                f"{degrees(atan2(piece.length - piece.shorter, piece.width)):.2f}°",
+            )
+            for piece in swept
+            if piece.shorter is not None
+        ],
+    )
 
 
 def _patterns(book: Book, crosscut: Crosscut) -> None:
