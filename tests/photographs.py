@@ -19,7 +19,6 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from finishes.choice import Finish
-from finishes.cielab import lab
 from finishes.lamps import lamp
 from finishes.photo import Corners, homography
 from finishes.spectra import WAVELENGTHS_NM, Floats
@@ -185,8 +184,3 @@ def _nearest(left: NDArray[Any], above: NDArray[Any], corner: NDArray[Any]) -> N
 
 def _chunk(kind: bytes, body: bytes) -> bytes:
     return struct.pack(">I", len(body)) + kind + body + struct.pack(">I", zlib.crc32(kind + body))
-
-
-def daylight(reflectance: Floats) -> Floats:
-    light = lamp("D65")
-    return lab(reflectance @ light.weights, light.white_xyz)

@@ -5,8 +5,9 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from looks import daylight
 from measured_jobs import AN_OFF_CUT
-from photographs import CHART, FINISHES, OFF_CUT, daylight, png, scene
+from photographs import CHART, FINISHES, OFF_CUT, png, scene
 from pydantic import ValidationError
 
 from finishes.appearance import appearance, entry_of

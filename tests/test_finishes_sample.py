@@ -2,7 +2,8 @@
 
 import numpy as np
 import pytest
-from photographs import CARD, CHART, FINISHES, OFF_CUT, daylight, jpeg, png, scene, tiff_16
+from looks import daylight
+from photographs import CARD, CHART, FINISHES, OFF_CUT, jpeg, png, scene, tiff_16
 
 from finishes.appearance import appearance
 from finishes.catalogue import Catalogue

@@ -7,8 +7,9 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from looks import daylight
 from measured_jobs import AN_OFF_CUT
-from photographs import CARD, CHART, OFF_CUT, SIZE, daylight, jpeg, png, png_16, scene, tiff_16
+from photographs import CARD, CHART, OFF_CUT, SIZE, jpeg, png, png_16, scene, tiff_16
 from PIL import Image
 
 from finishes.appearance import appearance
