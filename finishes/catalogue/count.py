@@ -30,12 +30,14 @@ NOT_OPTICAL = (
 class Count:
     """entries, indicative : by kind, how many there are and how many are Indicative (the rest are Measured).
 
+    from_memory : timbers whose colour nobody has looked up.
     constants, judged : optical constants with a tag, and how many of them are judgement; constants_by_tag :
         all.
     """
 
     entries: Mapping[str, int]
     indicative: Mapping[str, int]
+    from_memory: int
     constants_by_tag: Mapping[str, int]
 
     @property
@@ -53,9 +55,9 @@ class Count:
         indicative = sum(self.indicative[kind] for kind in choices)
         entries = sum(self.entries[kind] for kind in choices)
         return (
-            f"{indicative} of {entries} timbers, tones, topcoats and backings are indicative, and "
-            f"{self.judged} of {self.constants} optical constants are judgement, until stained off-cuts are "
-            "measured."
+            f"{indicative} of {entries} timbers, tones, topcoats and backings are indicative, the colours of "
+            f"{self.from_memory} timbers come from memory, and {self.judged} of {self.constants} optical "
+            "constants are judgement, until stained off-cuts are measured."
         )
 
 
@@ -73,7 +75,13 @@ def count(catalogue: Catalogue) -> Count:
                 continue
             for tagged in tagged_values(entry, without=NOT_OPTICAL):
                 tags[tagged.tag] = tags.get(tagged.tag, 0) + 1
-    return Count(entries=entries, indicative=indicative, constants_by_tag=tags)
+    colours = [entry.lab for entry in catalogue.timber.values() if entry.lab is not None]
+    return Count(
+        entries=entries,
+        indicative=indicative,
+        from_memory=sum(colour.tag == "judgement" for colour in colours),
+        constants_by_tag=tags,
+    )
 
 
 def tagged_values(value: Any, *, without: tuple[str, ...] = ()) -> Iterator[Any]:
