@@ -29,6 +29,8 @@ from meshes.solids.scene import Scene, build, prop_boxes
 from meshes.solids.section import metres
 from meshes.stems import Figure
 from meshes.stills.camera import Camera, camera
+from meshes.stills.coating import Coat
+from meshes.stills.gloss import body_shares, coat_of, gloss
 from meshes.stills.raster import raster
 from meshes.surfaces import SURFACES
 from viewer.answers.set_out import set_outs_of, surveys_of
@@ -124,17 +126,23 @@ class Studio:
         key = (frame.view, frame.width, frame.height, figure)
         return self._masks.get(key, lambda: figure_mask(self.scene, self.samples(frame), figure))
 
-    def layers(self, frame: Frame, lighting: Lighting, figure: Figure | None = None) -> Layers:
-        """The light as the pixels of a frame see it, divided by the figure where there is one."""
+    def layers(
+        self, frame: Frame, lighting: Lighting, figure: Figure | None = None, coat: Coat | None = None
+    ) -> Layers:
+        """The light as the pixels of a frame see it, divided by the figure, and with the gloss of a coat,
+        where there are these."""
 
         def make() -> Layers:
             samples, transport = self.samples(frame), self.transport(lighting)
             late, knots = self._mask(frame, figure) if figure is not None else (None, None)
             self.step(LAYERS)
             own = plate_numbers(self.scene)[samples.part]
-            return layers(samples, transport, late, knots, own=own)
+            if coat is None:
+                return layers(samples, transport, late, knots, own)
+            share = body_shares(samples, coat)
+            return layers(samples, transport, late, knots, own, gloss(samples, transport, coat), share)
 
-        return self._layers.get((frame, lighting, figure), make)
+        return self._layers.get((frame, lighting, figure, coat), make)
 
     def appearance(self, finish: Finish) -> Appearance:
         """What the finish looks like, from the catalogue."""
@@ -144,16 +152,19 @@ class Studio:
         self, frame: Frame, lighting: Lighting, finish: Finish
     ) -> tuple[Layers, NDArray[np.float32]]:
         """Layers, and what each of them counts for under the finish (layers.count, 3) [cd/m2]."""
-        figure = None if frame.plain else figure_of(finish, self.catalogue)
-        seen = self.layers(frame, lighting, figure)
         look = self.appearance(finish)
+        figure, coat = None, None
+        if not frame.plain:
+            figure = figure_of(finish, self.catalogue)
+            coat = coat_of(look.gloss.f0, look.gloss.roughness, look.gloss.matt_share)
+        seen = self.layers(frame, lighting, figure, coat)
         weights = coefficients(
             seen,
             self.transport(lighting),
-            self.reflectances(look),
+            self.reflectances(look, glossy=not frame.plain),
             lamp_spds(lighting, self.catalogue),
             observer(cache_dir=self.catalogue.cache_dir),
-            zones=_zones(look),
+            zones=_zones(look, glossy=not frame.plain),
             own=plate_spectra(self.scene.set_outs, self.catalogue.cache_dir),
         )
         return seen, weights
@@ -173,12 +184,14 @@ class Studio:
             packed[pixels] = packed_srgb(linear)
         return unpacked(packed).reshape(frame.height, frame.width, 3)
 
-    def reflectances(self, look: Appearance) -> Floats:
-        """(n_surfaces, 41) by surface id; the room's are the job's and grey."""
+    def reflectances(self, look: Appearance, *, glossy: bool = False) -> Floats:
+        """(n_surfaces, 41) by surface id; the room's are the job's and grey. ``glossy`` adds what a coat
+        scatters evenly."""
         given = self.job.room.reflectance
         room = {"room_floor": given.floor, "room_ceiling": given.ceiling, "room_walls": given.walls}
         grey = {word: np.full(41, value) for word, value in room.items()}
-        known = {**look.reflectance, **grey}
+        seen = {word: look.seen(word) if glossy else look.reflectance[word] for word in look.reflectance}
+        known = {**seen, **grey}
         return np.stack([known[word] for word in SURFACES])
 
     def exposure(self, lighting: Lighting) -> Exposure:
@@ -212,12 +225,14 @@ class Studio:
         return _between(chart.u, u, across)
 
 
-def _zones(look: Appearance) -> dict[str, tuple[Floats, ...]]:
+def _zones(look: Appearance, *, glossy: bool) -> dict[str, tuple[Floats, ...]]:
     """Early wood, late wood and knots of each slat surface; a board without knots has none drawn."""
-    return {
-        word: (early, late, late if look.knot is None else look.knot)
-        for word, (early, late) in look.zones.items()
-    }
+    found: dict[str, tuple[Floats, ...]] = {}
+    for word, (early, late) in look.zones.items():
+        knot = late if look.knot is None else look.knot
+        added = look.seen(word) - look.reflectance[word] if glossy else 0.0
+        found[word] = (early + added, late + added, knot + added)
+    return found
 
 
 def _between(lines: Floats, at: float, values: NDArray[Any]) -> Floats:

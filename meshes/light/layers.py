@@ -4,6 +4,7 @@ A block holds one kind of surface: the pixels that show it and, filtered over ea
 in which its light can move. A picture is blocks times coefficients, added up over the pixels.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -41,6 +42,19 @@ class Block:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Sheen:
+    """Light that comes to the eye beside what a surface scatters, whatever its colour: a coat's mirror image.
+
+    rows : (n,) rising, samples of the view; values : (n, r) what falls on white to look so [lx]; mix as in
+    ``Block``.
+    """
+
+    rows: NDArray[np.intp]
+    values: Floats
+    mix: Array
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Layers:
     """All blocks of one view under one lighting.
 
@@ -63,12 +77,15 @@ def layers(
     mask: Floats | None = None,
     knots: Floats | None = None,
     own: NDArray[np.int16] | None = None,
+    sheen: Sequence[Sheen] = (),
+    share: Floats | None = None,
 ) -> Layers:
     """Light every sample of a view and filter it to pixels, surface by surface.
 
     mask : (samples,) late-wood share in [0, 1] at each sample, or None for plain surfaces without figure;
     knots : (samples,) share of knots; what neither takes is early wood; own : (samples,) number of a colour
-    that a plate has of its own, -1 for that of its surface.
+    that a plate has of its own, -1 for that of its surface; sheen : what coats mirror; share : (samples,) of
+    its scattered light that each sample sends to the eye, or None for all of it.
     Raises ValueError where the mask's shape is not the samples', or where the view shows grey things without
     the transport having been solved for them.
     """
@@ -76,7 +93,8 @@ def layers(
         raise ValueError(f"mask: expected shape {gbuffer.surface.shape}, got {mask.shape}")
     where = transport.site
     hidden, shining = lamp_cover(gbuffer, where)
-    weight = gbuffer.weight * (1 - hidden)
+    whole = gbuffer.weight * (1 - hidden)
+    weight = whole if share is None else whole * share
     blocks: list[Block] = []
     for word in SURFACES:
         if word in ROOM_WORDS:
@@ -87,19 +105,9 @@ def layers(
         lit = wall_light(transport, word, gbuffer.position[rows], gbuffer.normal[rows])
         for values, inside, mix in lit:
             chosen = rows[inside]
-            if mask is None or word not in FIGURED:
-                for zone, some in _owned(word, chosen, own):
-                    part = chosen[some]
-                    blocks.append(_block(gbuffer, word, zone, part, values[some], weight[part], mix))
-                continue
-            late = mask[chosen]
-            knot = knots[chosen] if knots is not None else np.zeros_like(late)
-            shares: tuple[Floats, ...] = (1 - late - knot, late, knot)
-            for zone, share in zip(ZONES, shares, strict=True):
-                some = np.flatnonzero(share > 0) if zone == "knot" else np.arange(len(share))
-                if len(some):
-                    there, part = chosen[some], weight[chosen[some]] * share[some]
-                    blocks.append(_block(gbuffer, word, zone, there, values[some], part, mix))
+            for zone, some, part in _zones(word, chosen, mask, knots, own):
+                there = chosen[some]
+                blocks.append(_block(gbuffer, word, zone, there, values[some], weight[there] * part, mix))
     of_room = (gbuffer.surface >= SURFACE_ID["room_floor"]) & (gbuffer.surface < len(SURFACES))
     rows = np.flatnonzero(of_room)
     if len(rows):
@@ -109,27 +117,38 @@ def layers(
             raise ValueError("props: the view shows grey things that the lighting was not solved for")
         rows, values = prop_values(transport.props, where, gbuffer)
         blocks.append(_block(gbuffer, "room", "area", rows, values, weight[rows], transport.props.mix))
-    for number, (lamp, (pixels, share)) in enumerate(zip(where.lamps, shining, strict=True)):
+    for one in sheen:
+        blocks.append(_block(gbuffer, "room", "area", one.rows, one.values, whole[one.rows], one.mix))
+    for number, (lamp, (pixels, cover)) in enumerate(zip(where.lamps, shining, strict=True)):
         if len(pixels):
             only = np.zeros((1, len(where.lamps)))
             only[0, number] = lamp.luminance
-            blocks.append(Block(surface="lamp", zone="area", pixels=pixels, values=share[:, None], mix=only))
+            blocks.append(Block(surface="lamp", zone="area", pixels=pixels, values=cover[:, None], mix=only))
     return Layers(
         width=gbuffer.width, height=gbuffer.height, blocks=_together(blocks, gbuffer.width * gbuffer.height)
     )
 
 
-def _owned(
-    word: str, rows: NDArray[np.intp], own: NDArray[np.int16] | None
-) -> list[tuple[str, NDArray[np.intp] | slice]]:
-    """Which rows have which colour: that of their surface, but for plates with one of their own."""
-    if own is None or word != "plate":
-        return [("area", slice(None))]
-    numbers = own[rows]
-    return [
-        ("area" if number < 0 else str(number), np.flatnonzero(numbers == number))
-        for number in np.unique(numbers).tolist()
-    ]
+def _zones(
+    word: str,
+    rows: NDArray[np.intp],
+    mask: Floats | None,
+    knots: Floats | None,
+    own: NDArray[np.int16] | None,
+) -> list[tuple[str, NDArray[np.intp], Floats]]:
+    """What colours there are on some samples of a surface: zone, which of ``rows``, and its share of each."""
+    every, one = np.arange(len(rows)), np.ones(len(rows), np.float32)
+    if mask is not None and word in FIGURED:
+        late = mask[rows]
+        knot = knots[rows] if knots is not None else np.zeros_like(late)
+        some = np.flatnonzero(knot > 0)
+        found = [("early", every, np.asarray(one - late - knot, np.float32)), ("late", every, late)]
+        return [*found, ("knot", some, knot[some])] if len(some) else found
+    if own is not None and word == "plate":
+        numbers = own[rows]
+        kinds = [(number, np.flatnonzero(numbers == number)) for number in np.unique(numbers).tolist()]
+        return [("area" if number < 0 else str(number), some, one[some]) for number, some in kinds]
+    return [("area", every, one)]
 
 
 def _together(blocks: list[Block], pixels: int) -> tuple[Block, ...]:

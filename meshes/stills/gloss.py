@@ -1,0 +1,241 @@
+"""Gloss: the layer of a picture in which the clear coat mirrors lamps and room, by where the eye is.
+
+A coat's first surface is a dielectric: what it mirrors is not tinted by the wood (``coating``). Seen from
+one place this changes smoothly over the wall, so it is worked out on tables and read between their lines:
+
+- on the plane of the slats' fronts, the lamps and the room behind the viewer;
+- on the sides of the gaps, the lamps, as far as the opposite slat lets them in (a plane through each point
+  and that slat's arris). What else a side mirrors lies in its gap, is dark, and is left out.
+
+The rest of what the eye gets comes out of the wood, through the same surface: ``body_shares`` says how much
+less of it comes out the more is mirrored, so that both together never make light.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from meshes.gbuffer import GBuffer
+from meshes.light.basis import training_finishes
+from meshes.light.charts import compressed
+from meshes.light.layers import Sheen
+from meshes.light.lookup import by_normal, place
+from meshes.light.polygon import Array
+from meshes.light.site import LampFace, Site
+from meshes.light.transport import Transport
+from meshes.stills.coating import Coat, albedo, facets, mirrored, mirrored_polygon, weight
+from meshes.surfaces import SURFACE_ID
+
+Floats = NDArray[np.float32]
+
+COATED = ("slat_front", "trim")
+"""What lies in the plane of the fronts and is coated; cut ends stay matt."""
+_ON_PLANE_M = 2.5e-3
+_LINES_M = (0.006, 0.08)
+"""Lines of the tables are at least and at most so far apart."""
+_MOST_POINTS = 40_000
+_DIRECTIONS = 24
+"""Facets through which the room is mirrored at each point."""
+_SIDE_NODES, _SIDE_LINES_M = 5, 0.12
+
+
+def coat_of(f0: float, roughness: float, matt_share: float) -> Coat | None:
+    """The coat of a finish, or None for one that mirrors nothing. ``alpha`` is the square of roughness."""
+    if f0 <= 0 or matt_share >= 1:
+        return None
+    return Coat(f0=f0, alpha=max(roughness**2, 1e-3), matt=matt_share)
+
+
+def body_shares(view: GBuffer, coat: Coat) -> Floats:
+    """(samples,) how much of the wood's own light comes out, over that seen straight from the front."""
+    found = np.ones(len(view), np.float32)
+    rows = np.flatnonzero(np.isin(view.surface, [SURFACE_ID[word] for word in (*COATED, "slat_side")]))
+    way = view.eye - view.position[rows]
+    cosine = (way * view.normal[rows]).sum(axis=1) / np.linalg.norm(way, axis=1)
+    lines = np.linspace(0.02, 1, 50)
+    share = 1 - albedo(lines, coat)
+    found[rows] = np.interp(cosine, lines, share / share[-1])
+    return found
+
+
+def gloss(view: GBuffer, transport: Transport, coat: Coat) -> list[Sheen]:
+    """What the coat mirrors at the samples of a view that show it."""
+    where = transport.site
+    eye = where.to_light(view.eye.astype(np.float64))
+    found = []
+    rows = np.flatnonzero(np.isin(view.surface, [SURFACE_ID[word] for word in COATED]))
+    points, normals = where.to_light(view.position[rows]), where.to_light(view.normal[rows])
+    front = (normals[:, 2] > 0.7) & (np.abs(points[:, 2] - where.front_z) < _ON_PLANE_M)
+    if front.any():
+        found.append(_fronts(rows[front], points[front], transport, eye, coat))
+    rows = np.flatnonzero(view.surface == SURFACE_ID["slat_side"])
+    if len(rows) and len(where.gap_left):
+        points, normals = where.to_light(view.position[rows]), where.to_light(view.normal[rows])
+        found += _sides(rows, points, normals, transport, eye, coat)
+    return found
+
+
+# ---- the plane of the fronts
+
+
+def _fronts(rows: NDArray[np.intp], points: Floats, transport: Transport, eye: Array, coat: Coat) -> Sheen:
+    where = transport.site
+    lines = [_lines(where, points[:, axis], eye, coat, axis) for axis in (0, 1)]
+    too_many = max(1.0, np.sqrt(len(lines[0]) * len(lines[1]) / _MOST_POINTS))
+    u, v = (np.linspace(line[0], line[-1], max(2, int(len(line) / too_many))) for line in lines)
+    a, b = (grid.ravel() for grid in np.meshgrid(u, v, indexing="ij"))
+    place_of = np.stack([a, b, np.full(a.size, where.front_z)], axis=1)
+    way = eye - place_of
+    toward = way / np.linalg.norm(way, axis=1, keepdims=True)
+    room, of_room = _room(place_of, toward, transport, coat)
+    lamps = _lamps(where, place_of, toward, coat)
+    table, mix = _packed(np.concatenate([room, lamps], axis=1), of_room, transport)
+    return Sheen(rows=rows, values=_between(u, v, table, points[:, 0], points[:, 1]), mix=mix)
+
+
+def _lines(where: Site, seen: Floats, eye: Array, coat: Coat, axis: int) -> Array:
+    """As fine as the mirror image of the nearest lamp can be sharp."""
+    out = [max(float(lamp.corners[:, 2].max()) - where.front_z, 0.02) for lamp in where.lamps]
+    near = min([*out, float(eye[2]) - where.front_z])
+    apart = np.clip(0.7 * coat.alpha * near, *_LINES_M)
+    low, high = float(seen.min()), float(seen.max())
+    return np.linspace(low, high, max(2, int(np.ceil((high - low) / apart)) + 1))
+
+
+def _lamps(where: Site, points: Array, toward: Array, coat: Coat) -> Array:
+    """(n, lamps) [lx] what would have to fall on white to look as each lamp does, mirrored."""
+    found = np.zeros((len(points), len(where.lamps)))
+    for number, lamp in enumerate(where.lamps):
+        rows = np.flatnonzero((points - lamp.corners[0]) @ lamp.normal > 1e-6)
+        sent = mirrored_polygon(_cells(lamp, where.front_z), points[rows], toward[rows], coat)
+        found[rows, number] = np.pi * lamp.luminance * sent
+    return found
+
+
+def _cells(lamp: LampFace, front_z: float) -> Array:
+    """A lamp's face in cells (n, 4, 3) of about half its distance from the wall."""
+    corner, first, second = (
+        lamp.corners[0],
+        lamp.corners[1] - lamp.corners[0],
+        lamp.corners[3] - lamp.corners[0],
+    )
+    size = 0.5 * max(float(lamp.corners[:, 2].mean()) - front_z, 0.1)
+    m, n = (int(np.clip(np.ceil(np.linalg.norm(side) / size), 1, 8)) for side in (first, second))
+    steps = ((0, 0), (1, 0), (1, 1), (0, 1))
+    return np.array(
+        [
+            [corner + (i + s) / m * first + (j + t) / n * second for s, t in steps]
+            for i in range(m)
+            for j in range(n)
+        ]
+    )
+
+
+def _room(points: Array, toward: Array, transport: Transport, coat: Coat) -> tuple[Array, Array]:
+    """Light of the room as mirrored at points (n, 3): values (n, r) and their mix (r, columns)."""
+    where = transport.site
+    up = 0 if where.level else 1
+    floor, ceiling, walls = where.reflectance
+    found = np.zeros((len(points), transport.room.mix.shape[0]))
+    for half in facets(coat.alpha, _DIRECTIONS):
+        light = mirrored(toward, np.broadcast_to(half, toward.shape))
+        share = weight(toward, light, coat) * (light[:, 2] > 1e-4) * (toward @ half > 0) / _DIRECTIONS
+        far = np.where(light > 0, where.box[:, 1] - points, where.box[:, 0] - points)
+        reach = far / np.where(np.abs(light) > 1e-9, light, np.where(light > 0, 1e-9, -1e-9))
+        axis = np.argmin(reach, axis=1)
+        every = np.arange(len(points))
+        struck = points + light * reach[every, axis][:, None]
+        side = light[every, axis] > 0
+        normal = np.zeros_like(points, dtype=np.float32)
+        normal[every, axis] = np.where(side, -1.0, 1.0)
+        reflectance = np.where(axis == up, np.where(side, ceiling, floor), walls)
+        lit = by_normal(transport.room, struck.astype(np.float32), normal)
+        found += lit * (share * reflectance)[:, None]
+    return found, transport.room.mix
+
+
+def _packed(values: Array, of_room: Array, transport: Transport) -> tuple[Array, Array]:
+    """The few directions in which values (n, r + lamps) move with the finish, and their mix."""
+    direct, blocks, start = [], [], 0
+    finishes = training_finishes()
+    for reduced in transport.reduced:
+        row = np.zeros(transport.columns)
+        row[start] = 1.0
+        direct.append(row)
+        one = np.zeros((len(finishes), transport.columns))
+        one[:, start] = 1.0
+        one[:, start + 1 : start + 1 + reduced.vectors] = reduced.coefficients(finishes)
+        blocks.append(one)
+        start += 1 + reduced.vectors
+    mix = np.concatenate([of_room, np.array(direct)])
+    tables, ways = compressed([values], np.concatenate(blocks) @ mix.T)
+    return np.asarray(tables[0], np.float64), ways @ mix
+
+
+def _between(u: Array, v: Array, table: Array, a: Floats, b: Floats) -> Floats:
+    """Values (n, r) of a table (len(u) * len(v), r), bilinearly at a, b (n,)."""
+    flat = table.astype(np.float32)
+    i, s = place(u, a)
+    j, t = place(v, b)
+    at = i * len(v) + j
+    s, t = s[:, None], t[:, None]
+    near = flat[at] * (1 - t) + flat[at + 1] * t
+    far = flat[at + len(v)] * (1 - t) + flat[at + len(v) + 1] * t
+    return np.asarray(near * (1 - s) + far * s, np.float32)
+
+
+# ---- the sides of the gaps
+
+
+def _sides(
+    rows: NDArray[np.intp], points: Floats, normals: Floats, transport: Transport, eye: Array, coat: Coat
+) -> list[Sheen]:
+    where = transport.site
+    lefts = where.gap_left
+    depth = np.linspace(1e-4, where.depth - 1e-4, _SIDE_NODES)
+    low, high = float(points[:, 1].min()), float(points[:, 1].max())
+    along = np.linspace(low, high, max(2, int((high - low) / _SIDE_LINES_M) + 1))
+    found = []
+    for sense, edge in ((1.0, 0.0), (-1.0, where.gap)):
+        own = np.flatnonzero(normals[:, 0] * sense > 0.7)
+        number = np.clip(np.searchsorted(lefts + edge, points[own, 0] + 1e-4, side="right") - 1, 0, None)
+        on_side = np.abs(points[own, 0] - (lefts + edge)[number]) < 1e-3
+        own, number = own[on_side], number[on_side]
+        if not len(own):
+            continue
+        gaps, column = np.unique(number, return_inverse=True)
+        a, z, b = (
+            grid.ravel()
+            for grid in np.meshgrid((lefts + edge)[gaps], where.front_z - depth, along, indexing="ij")
+        )
+        values = _side_lamps(np.stack([a, b, z], axis=1), sense, where, eye, coat)
+        if not values.any():
+            continue
+        table, mix = _packed(values, np.zeros((0, transport.columns)), transport)
+        shaped = table.reshape(len(gaps), _SIDE_NODES, len(along), -1).astype(np.float32)
+        k, s = place(depth, (where.front_z - points[own, 2]).astype(np.float32))
+        j, t = place(along, points[own, 1])
+        s, t = s[:, None], t[:, None]
+        near = shaped[column, k, j] * (1 - t) + shaped[column, k, j + 1] * t
+        far = shaped[column, k + 1, j] * (1 - t) + shaped[column, k + 1, j + 1] * t
+        found.append(Sheen(rows=rows[own], values=np.asarray(near * (1 - s) + far * s, np.float32), mix=mix))
+    return found
+
+
+def _side_lamps(points: Array, sense: float, where: Site, eye: Array, coat: Coat) -> Array:
+    """(n, lamps) as ``_lamps``, on sides that face ``sense`` times a, past the opposite slat."""
+    turn = np.array([[0.0, 0.0, sense], [0.0, 1.0, 0.0], [1.0, 0.0, 0.0]])  # columns: out, along, the normal
+    way = eye - points
+    toward = (way / np.linalg.norm(way, axis=1, keepdims=True)) @ turn
+    # light comes in over the opposite slat's arris: across / out is at most gap / depth there
+    deep = np.maximum(where.front_z - points[:, 2], 1e-4)
+    over = np.stack([np.full(len(points), where.gap), np.zeros(len(points)), -deep], axis=1)
+    found = np.zeros((len(points), len(where.lamps)))
+    seen = np.flatnonzero(toward[:, 2] > 0)
+    for number, lamp in enumerate(where.lamps):
+        rows = seen[(points[seen] - lamp.corners[0]) @ lamp.normal > 1e-6]
+        cells = _cells(lamp, where.front_z)
+        for row in np.array_split(rows, max(1, len(rows) // 4096)):
+            # the cells seen from each point's own frame: shift, then turn
+            sent = mirrored_polygon(cells @ turn, points[row] @ turn, toward[row], coat, (over[row],))
+            found[row, number] = np.pi * lamp.luminance * sent
+    return found
