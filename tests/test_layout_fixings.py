@@ -3,8 +3,11 @@
 from fractions import Fraction
 from itertools import pairwise
 
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from laid_out import WORKED, placed, problems, said
 
+from meshes.layout.fixings import spread_alike
 from meshes.layout.placed import Rect, SetOut
 
 
@@ -129,3 +132,27 @@ def test_a_cleared_point_must_be_behind_a_slat() -> None:
     )
     assert path == "panels.cleared[0]"
     assert message == "50, 2480 is not behind a slat; the nearest has its middle at 20"
+
+
+free_spans = st.lists(st.integers(0, 400), min_size=2, max_size=12, unique=True).map(
+    lambda edges: [
+        (Fraction(low), Fraction(high))
+        for low, high in zip(sorted(edges)[::2], sorted(edges)[1::2], strict=False)
+    ]
+)
+
+
+@settings(deadline=None, max_examples=100)
+@given(free_spans, st.integers(20, 150))
+def test_points_along_a_level_slat_are_near_enough_and_mirror(
+    allowed: list[tuple[Fraction, Fraction]], spacing: int
+) -> None:
+    """No two neighbours further apart than asked, unless nothing between them may be drilled."""
+    points = spread_alike(allowed, Fraction(spacing))
+    assert all(any(low <= point <= high for low, high in allowed) for point in points)
+    for before, after in pairwise(points):
+        if after - before > spacing:
+            assert not any(low < after and high > before for low, high in allowed if high > low)
+            assert not any(before < place < after for span in allowed for place in span)
+    mirror = [(400 - high, 400 - low) for low, high in reversed(allowed)]
+    assert spread_alike(mirror, Fraction(spacing)) == [400 - point for point in reversed(points)]

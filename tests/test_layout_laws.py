@@ -5,101 +5,15 @@ from itertools import pairwise
 from typing import Any
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from laid_out import job
+from made_up import KINDS, LAWS, Json, jobs, laid, sizes
 
 from meshes.layout.checks import check
 from meshes.layout.placed import Rect, SetOut
 from meshes.layout.report import as_json
 from meshes.layout.setout import set_out
-
-Json = dict[str, Any]
-
-KINDS = ("socket", "switch", "data", "thermostat", "vent", "radiator", "window", "bracket")
-LAWS = settings(max_examples=25, deadline=None)
-
-
-def sizes(low: int, high: int) -> st.SearchStrategy[float]:
-    """Lengths in half millimetres."""
-    return st.integers(2 * low, 2 * high).map(lambda halves: halves / 2)
-
-
-@st.composite
-def openings(draw: st.DrawFn, width: float, height: float) -> list[Json]:
-    """Up to four openings, each in its own quarter of the wall so that none overlap."""
-    found = []
-    for quarter in draw(st.sets(st.integers(0, 3))):
-        low, high = quarter * width / 4, (quarter + 1) * width / 4
-        size = min(draw(sizes(20, 600)), high - low)
-        left = draw(sizes(int(low) + 1, max(int(low) + 1, int(high - size))))
-        tall = min(draw(sizes(20, 1200)), height / 2)
-        found.append(
-            {
-                "kind": draw(st.sampled_from(KINDS)),
-                "left_mm": left,
-                "bottom_mm": draw(sizes(0, int(height / 2))),
-                "width_mm": min(size, width - left),
-                "height_mm": tall,
-                "clearance_mm": draw(st.sampled_from([0, 0, 4])),
-            }
-        )
-    return found
-
-
-@st.composite
-def ends(draw: st.DrawFn) -> Json:
-    meets = draw(st.sampled_from(["wall", "open", "inside_corner", "outside_corner"]))
-    return {
-        "meets": meets,
-        "shadow_gap_mm": draw(st.sampled_from([0, 0, 8, 12.5])),
-        "trim_mm": draw(st.sampled_from([0, 12])) if meets == "open" else 0,
-        "out_of_plumb_mm": draw(st.sampled_from([0, 0, 5, -7])),
-    }
-
-
-@st.composite
-def jobs(draw: st.DrawFn, **fixed: Any) -> Json:
-    """A sound job: what a person could measure and wish for."""
-    width, height = draw(sizes(300, 6000)), draw(sizes(700, 2600))
-    wall = {"width_mm": width, "height_mm": height, "left": draw(ends()), "right": draw(ends())}
-    if draw(st.booleans()):
-        wall["studs_mm"] = [at for at in range(150, int(width), draw(st.integers(300, 650)))]
-    slats = {
-        "width_mm": draw(sizes(10, 120)),
-        "gap_mm": draw(sizes(2, 60)),
-        "ends": draw(st.sampled_from(["slat", "gap"])),
-        "run": draw(st.sampled_from(["upright", "upright", "level"])),
-        "shift_for_openings": draw(st.booleans()),
-        **fixed.get("slats", {}),
-    }
-    zones = [
-        {
-            "kind": draw(st.sampled_from(["hidden", "no_drill", "access", "raking_light"])),
-            "left_mm": draw(sizes(0, int(width * 0.6))),
-            "bottom_mm": draw(sizes(0, int(height * 0.6))),
-            "width_mm": width / 5,
-            "height_mm": height / 5,
-        }
-        for _ in range(draw(st.integers(0, 2)))
-    ]
-    panels = {
-        "sheet_mm": [1220, 2700] if slats["run"] == "upright" else [1220, 6100],
-        **fixed.get("panels", {}),
-    }
-    return {
-        "wall": wall,
-        "slats": slats,
-        "panels": panels,
-        "zones": zones,
-        "openings": draw(openings(width, height)),
-    }
-
-
-def laid(given_job: Json) -> SetOut:
-    parts = job(**given_job)
-    assume(check(**parts) == [])
-    return set_out(**parts)
 
 
 def along_the_run(result: SetOut, rect: Rect) -> tuple[Fraction, Fraction]:
@@ -223,6 +137,11 @@ def mirrored(made: Json) -> Json:
 @LAWS
 @given(made=jobs())
 def test_a_mirrored_survey_gives_the_mirrored_set_out(made: Json) -> None:
+    """Upright slats change their datum with the wall. Level ones have none along them, and need none.
+
+    The law ends where level slats, or boards behind them, are longer than their stock: a single joint beside
+    the middle, and which of two staggered ones comes first, cannot be its own mirror on a wall that is.
+    """
     one, other = laid(made), laid(mirrored(made))
     width = one.wall_width
 
@@ -247,13 +166,7 @@ def test_a_mirrored_survey_gives_the_mirrored_set_out(made: Json) -> None:
             "bands": {of(band.rect) for band in result.bands},
         }
 
-    if made["slats"]["run"] == "level":
-        # along level slats nothing counts from a datum: which are loose, and where fixed, is free to differ
-        keys = ("gap", "face", "pieces", "panels", "shadow_gaps", "bands")
-        ours, theirs = shape(one, False), shape(other, True)
-        assert {key: ours[key] for key in keys} == {key: theirs[key] for key in keys}
-    else:
-        assert shape(one, False) == shape(other, True)
+    assert shape(one, False) == shape(other, True)
 
 
 def doubled(value: Any) -> Any:
@@ -265,9 +178,20 @@ def doubled(value: Any) -> Any:
 
 
 @LAWS
-@given(made=jobs(slats={"shift_for_openings": False}))
-def test_all_lengths_doubled_double_the_set_out(made: Json) -> None:
-    """What has no length in the job is left out: weight, and what common practice says in millimetres."""
+@given(
+    made=jobs(slats={"shift_for_openings": False}),
+    spacing=st.sampled_from(["even", "spacer", "centred", "feature"]),
+    width=sizes(38, 120),
+)
+def test_all_lengths_doubled_double_the_set_out(made: Json, spacing: str, width: float) -> None:
+    """Run, gap, slats, pieces, boards and cut-outs double, upright and level, whatever the spacing.
+
+    The law ends where common practice speaks in millimetres, which no doubling of the job reaches: a closing
+    slat of at least 25 mm (hence slats from 37.5 here, of which it is two thirds), joints across above 2 m
+    and 400 mm apart (hence sheets and lengths that reach), bands of 150 mm and fixing points, pieces of
+    100 mm for which a grid is shifted, a bearing of 10 mm where slats differ in width, spacers in steps of
+    0.5 mm (hence one that is owned). Weight grows with the volume, so panels are allowed any.
+    """
     thing = {**made, "zones": [zone for zone in made["zones"] if zone["kind"] != "raking_light"]}
     lengths = {
         "thickness_mm": 12,
@@ -279,8 +203,12 @@ def test_all_lengths_doubled_double_the_set_out(made: Json) -> None:
         "saw_kerf_mm": 3,
         "side_clearance_mm": 4,
     }
-    assume(made["slats"]["run"] == "upright")
-    slats = {**made["slats"], "depth_mm": 16}
+    slats = {**made["slats"], "depth_mm": 16, "width_mm": width, "spacing": spacing}
+    if spacing == "spacer":
+        slats["spacers_mm"] = [slats["gap_mm"]]
+    if spacing == "feature":
+        span = made["wall"]["width_mm" if slats["run"] == "upright" else "height_mm"]
+        slats["feature_mm"] = span / 4
     once = {**thing, "slats": slats, "panels": {**lengths, "max_weight_kg": 1000}}
     twice = {**doubled({**thing, "slats": slats}), "panels": {**doubled(lengths), "max_weight_kg": 1000}}
     one, two = laid(once), laid(twice)

@@ -167,7 +167,9 @@ def _points(ground: Ground, slat: int, panels: Panels) -> list[Fraction]:
             for low, high in allowed
             if max(low, stud - STUD_HALF_MM) <= min(high, stud + STUD_HALF_MM)
         ]
-    return _spread(sorted(allowed), panels.fixing_spacing_mm)
+    if ground.upright:
+        return _spread(sorted(allowed), panels.fixing_spacing_mm)
+    return spread_alike(sorted(allowed), panels.fixing_spacing_mm)
 
 
 def _spread(allowed: Sequence[Span], spacing: Fraction) -> list[Fraction]:
@@ -191,6 +193,44 @@ def _allowed_near(allowed: Sequence[Span], ideal: Fraction, after: Fraction, rea
     if within:
         return min(within, key=lambda place: (abs(place - ideal), place))
     return min(place for place in places if place > reach)
+
+
+def spread_alike(allowed: Sequence[Span], spacing: Fraction) -> list[Fraction]:
+    """The same along level slats, where neither end comes first: a wall's mirror gets the mirrored points.
+
+    Halves what is too wide, and halves again; where two places are equally near to the middle both are taken.
+    """
+    if not allowed:
+        return []
+    found = {allowed[0][0], allowed[-1][1]}
+    wide = [(allowed[0][0], allowed[-1][1])]
+    while wide:
+        start, end = wide.pop()
+        steps = ceil((end - start) / spacing)
+        if steps < 2:
+            continue
+        # an odd number of steps has no step's end in its middle: one on each side of it
+        reach = (end - start) / (2 * steps) if steps % 2 else Fraction(0)
+        middle = (start + end) / 2
+        inside = {
+            place
+            for ideal in (middle - reach, middle + reach)
+            for place in _nearest_between(allowed, ideal, start, end)
+        }
+        found |= inside
+        wide += pairwise([start, *sorted(inside), end]) if inside else []
+    return sorted(found)
+
+
+def _nearest_between(
+    allowed: Sequence[Span], ideal: Fraction, start: Fraction, end: Fraction
+) -> list[Fraction]:
+    """The allowed places between two points, nearest to ``ideal``; two where they are equally near."""
+    places = {min(max(ideal, low), high) for low, high in allowed}
+    places |= {edge for span in allowed for edge in span}
+    inside = [place for place in places if start < place < end]
+    least = min((abs(place - ideal) for place in inside), default=None)
+    return [place for place in inside if abs(place - ideal) == least]
 
 
 def _widest(points: Sequence[Fraction], pieces: Sequence[Span]) -> Fraction:
