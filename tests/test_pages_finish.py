@@ -1,12 +1,14 @@
 """The finish page, asked as a browser asks: what is tried on, what moves and why, own tones."""
 
 import base64
+import json
 import re
 
 import numpy as np
 import pytest
 from flask.testing import FlaskClient
 
+from viewer.answers.set_out import set_outs_of
 from viewer.app import make
 from viewer.services import KEY, Services
 from viewer.settings import load
@@ -34,13 +36,15 @@ def test_a_finish_that_is_tried_on_brings_spectra_figure_and_readings_at_once(cl
     asked = {"timber": "European oak", "stain": "charcoal", "coats": "2"}
     made = client.get(TRIED, query_string=asked).get_json()
     one = made["candidate"]
-    assert len(one["spectra"]["reflectance"]["slat_front"]) == 41
+    page = client.get("/jobs/demo/finish").text
+    known = json.loads(re.findall(r'id="orbit-data">(.*?)</script>', page, re.DOTALL)[0])["candidates"]
+    assert one.keys() - {"stems", "asked"} == known[0].keys(), "put on as the job's own candidates are"
     assert one["asked"]["timber"] == "European oak"
-    stems = np.frombuffer(base64.b64decode(one["stems"]), "<f4")
     services: Services = client.application.extensions[KEY]
     assert services.demo.job is not None
-    slats = len(client.get("/jobs/demo/").text.split('"slats":[[')[1].split("]]")[0].split("],["))
-    assert len(stems) == 16 * slats, "sixteen numbers a slat, as static/js/figure.js reads them"
+    slats = sum(len(wall.slats) for wall in set_outs_of(services.demo.job))
+    stems = np.frombuffer(base64.b64decode(one["stems"]), "<f4")
+    assert len(stems) == 16 * slats, "sixteen numbers a slat, as the shader reads them"
     assert "European oak, charcoal in 2 coats" in made["reading"]
 
 

@@ -14,6 +14,13 @@ function chosenView() {
   return /** @type {HTMLInputElement} */ (document.querySelector('input[name="view"]:checked')).value;
 }
 
+/** @param {() => void} act when another view is chosen; the other choices are asked for by their button */
+function onView(act) {
+  document.addEventListener("change", ({ target }) => {
+    if (target instanceof HTMLInputElement && target.name === "view") act();
+  });
+}
+
 /** @param {string} words */
 function say(words) {
   notice.textContent = words;
@@ -62,7 +69,7 @@ async function turnTogether() {
     say(orbit.words.lost);
   });
   camera.look(orbit.views[chosenView()]);
-  document.addEventListener("change", () => camera.look(orbit.views[chosenView()]));
+  onView(() => camera.look(orbit.views[chosenView()]));
   turning.hidden = false;
   say(orbit.words.light_coming);
   for (let lighting = 0; lighting < orbit.lightings.length; lighting += 1) {
@@ -81,6 +88,6 @@ if (document.createElement("canvas").getContext("webgl2")) {
   });
 } else {
   showStills();
-  document.addEventListener("change", showStills);
+  onView(showStills);
   say(orbit.words.no_webgl);
 }

@@ -7,6 +7,7 @@ from flask import Flask
 from viewer.pages import (
     as_made,
     ballpark,
+    board,
     changes,
     client,
     finish,
@@ -51,6 +52,7 @@ def init_app(app: Flask) -> None:
         photos,
         set_out,
         finish,
+        board,
         lightings,
         stills,
         ballpark,

@@ -1,5 +1,6 @@
 """How the candidates of a job differ under its lightings: a sentence for the client, and a number."""
 
+from collections.abc import Collection
 from gettext import gettext as _
 from itertools import combinations
 from typing import Any
@@ -11,12 +12,14 @@ from viewer.pages.opened import Opened
 from viewer.services import services
 
 
-def compared(on: Opened) -> list[dict[str, Any]]:
-    """``[{"sentence", "number", "warnings"}]`` for every pair of candidates."""
+def compared(on: Opened, shown: Collection[int] | None = None) -> list[dict[str, Any]]:
+    """``[{"sentence", "number", "warnings"}]`` for every pair of candidates, or of those ``shown``."""
     catalogue = services().catalogue
     lamps = [light_together(lighting, catalogue) for lighting in on.lightings]
     seen = []
-    for label, finish in on.finishes:
+    for place, (label, finish) in enumerate(on.finishes):
+        if shown is not None and place not in shown:
+            continue
         look = on.studio.appearance(finish)
         seen.append(
             Candidate(

@@ -1,4 +1,4 @@
-"""The job page and the board. A view gathers what the page shows and renders it."""
+"""The job page. A view gathers what the page shows and renders it."""
 
 from typing import Any
 
@@ -6,8 +6,7 @@ from flask import Blueprint, render_template, url_for
 
 from viewer.answers.take_off import take_off_answer
 from viewer.pages import words
-from viewer.pages.comparing import compared
-from viewer.pages.job_view import drawings, finish_view, finish_words, rod_marks, script_json, set_out_rows
+from viewer.pages.job_view import drawings, finish_view, rod_marks, script_json, set_out_rows
 from viewer.pages.opened import Opened, chosen, chosen_view, first_entries, opened, view_choice
 from viewer.pages.quantities import quantity_rows
 from viewer.services import services
@@ -65,42 +64,3 @@ def job(name: str) -> str:
         **drawings(set_out, on.job.zones),
     }
     return render_template("job.html", page=page)
-
-
-@blueprint.get("/jobs/<name>/board")
-def board(name: str) -> str:
-    """Every candidate under every lighting, turned together."""
-    on = opened(name)
-    view, names = chosen_view(), first_entries()
-    page = {
-        **on.heading("job_pages.board"),
-        "views": view_choice(view),
-        "lightings": on.lightings,
-        "cells": [
-            {
-                "finish": finish,
-                "lighting": lighting,
-                "name": label,
-                "light": light.name,
-                "state": on.studio.appearance(one).state,
-                "still": on.still(finish=finish, lighting=lighting, view=view, width=480),
-            }
-            for finish, (label, one) in enumerate(on.finishes)
-            for lighting, light in enumerate(on.lightings)
-        ],
-        "rows": [
-            {
-                "name": label,
-                "make": finish_words(one, names),
-                "state": on.studio.appearance(one).state,
-                "coats": answer["stain"]["coats"],
-                "stain": f"{answer['stain']['to_buy_litres']:.1f}",
-                "topcoat": f"{answer['topcoat']['to_buy_litres']:.1f}",
-                "fabric": f"{answer['fabric']['metres']:.1f}",
-            }
-            for (label, one), answer in zip(on.finishes, taken(on), strict=True)
-        ],
-        "pairs": compared(on),
-        "orbit": script_json(on.orbit()),
-    }
-    return render_template("board.html", page=page)

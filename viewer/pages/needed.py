@@ -14,6 +14,9 @@ from viewer.services import services
 if TYPE_CHECKING:
     from viewer.pages.opened import Opened
 
+MOST_NAMED = 3
+"""Missing prices that are named; the take-off lists them all."""
+
 _held: WeakKeyDictionary[Studio, dict[tuple[Finish, int], Quantities]] = WeakKeyDictionary()
 """By the studio of a job's version: it goes when that goes."""
 
@@ -44,6 +47,9 @@ def price_row(found: Quantities) -> Row:
     if estimate.prices is None:
         return Row(what=what, amount="–", note=_("no price list is set"))
     if estimate.total is None:
-        words = _("no price for {names}").format(names=", ".join(estimate.missing))
+        named, more = estimate.missing[:MOST_NAMED], len(estimate.missing) - MOST_NAMED
+        words = _("no price for {names}").format(names=", ".join(named))
+        if more > 0:
+            words = _("{words} and {count} more").format(words=words, count=more)
         return Row(what=what, amount="–", note=words)
     return Row(what=what, amount=f"{estimate.total:f}", unit=estimate.prices.currency, note=_("tax included"))
