@@ -66,6 +66,8 @@ class FabricPlan:
     fewest_drops : no plan of this lay has fewer drops than this.
     could_save_mm : what another sharing of the same pieces might still save at most; 0 is a proof of the
         least.
+    edge_m, area_m2 : of the boards; staples go along the edge, glue over the area; ``between`` is low and
+        high.
     """
 
     fabric: str
@@ -76,8 +78,11 @@ class FabricPlan:
     could_save_mm: float
     metres: float
     edge_m: float
+    area_m2: float
     staples: int
+    staples_between: tuple[int, int]
     glue_l: float
+    glue_between_l: tuple[float, float]
     notes: tuple[str, ...]
 
 
@@ -119,6 +124,7 @@ def fabric(
         start = drops[-1].start_mm + drops[-1].length_mm
         drops.append(Drop(start_mm=start, length_mm=longest, pieces=(), spare=True))
     total = _length_mm(drops)
+    spacing, adhesive = catalogue.rate("staple spacing"), catalogue.rate("adhesive")
     edge = sum(2.0 * (board.width_mm + board.height_mm) for board in boards) / 1000.0
     area = sum(board.width_mm * board.height_mm for board in boards) / 1e6
     widths = sum(piece.across_mm for drop in drops for piece in drop.pieces)
@@ -131,8 +137,11 @@ def fabric(
         could_save_mm=plans[best][1],
         metres=ceil(total / 100.0 - 1e-9) / 10.0,
         edge_m=edge,
-        staples=ceil(edge * 1000.0 / catalogue.rate("staple spacing").likely),
-        glue_l=area * catalogue.rate("adhesive").likely,
+        area_m2=area,
+        staples=ceil(edge * 1000.0 / spacing.likely),
+        staples_between=(ceil(edge * 1000.0 / spacing.high), ceil(edge * 1000.0 / spacing.low)),
+        glue_l=area * adhesive.likely,
+        glue_between_l=(area * adhesive.low, area * adhesive.high),
         notes=_notes(entry, lays[best], any(piece.seam for drop in drops for piece in drop.pieces)),
     )
 

@@ -53,7 +53,8 @@ class Stock(Value):
     grade: Grade = Field("joinery", description="Sets the share of strips sorted out after ripping.")
     cull_rate: Share | None = Field(
         None,
-        description="share of strips sorted out; unset: 0.05 joinery, 0.175 construction (common practice)",
+        description="share of strips sorted out; unset: 0.05 joinery, 0.175 construction (common practice), "
+        "or what the finish's sorting by knots takes, if that is more",
     )
     spares: Annotated[int, Field(ge=0, le=100)] = Field(
         2, description="Whole slats kept for repairs (common practice: 2 to 4)."

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from finishes.amounts import Coverage
@@ -9,8 +10,10 @@ from finishes.choice import Finish
 from finishes.coverage import take_off
 from finishes.fabric_cut import Board, FabricPlan, fabric
 from meshes.cutting.plan import CuttingError, Plan, first_cutting
+from meshes.cutting.stock import Stock
 from meshes.layout.areas import areas
 from meshes.layout.setout import SetOut
+from meshes.layout.spacing import Panels
 from viewer.answers.set_out import set_outs_of
 from viewer.estimate.coatings import as_bought
 from viewer.estimate.priced import Priced, priced
@@ -81,7 +84,7 @@ def quantities(
     if prices is not None:
         coverage = as_bought(coverage, prices)
     cloth = _fabric(set_outs, finish, catalogue)
-    plan, no_plan = _plan(job, set_outs, better)
+    plan, no_plan = _plan(set_outs, stock_for(job, finish, catalogue), job.panels, better)
     cost = None
     if plan is not None:
         cost = priced(
@@ -105,11 +108,25 @@ def quantities(
     )
 
 
+def stock_for(job: Job, finish: Finish, catalogue: "Catalogue") -> Stock:
+    """The job's stock; where it states no share of strips sorted out, the stricter of two habits decides.
+
+    One is the grade of the timber, the other how the finish has boards sorted by knots; a board without knots
+    is not sorted by them.
+    """
+    wood = catalogue.named("timber", finish.timber)
+    sorting = catalogue.named("sorting", finish.sorting).cull_percent.likely
+    share = Fraction(str(sorting)) / 100 if catalogue.figure[wood.figure].knot is not None else Fraction(0)
+    if job.stock.cull_rate is not None or share <= job.stock.culled:
+        return job.stock
+    return job.stock.model_copy(update={"cull_rate": share})
+
+
 def _plan(
-    job: Job, set_outs: tuple[SetOut, ...], better: Better | None
+    set_outs: tuple[SetOut, ...], stock: Stock, panels: Panels, better: Better | None
 ) -> tuple[Plan | None, tuple[Problem, ...]]:
     try:
-        plan = first_cutting(set_outs, stock=job.stock, panels=job.panels)
+        plan = first_cutting(set_outs, stock=stock, panels=panels)
         return (better(plan) if better is not None else plan), ()
     except CuttingError as error:
         return None, error.problems

@@ -16,10 +16,12 @@ from flask import Blueprint, Response, jsonify, url_for
 
 from meshes.cutting.export import sheets_json, stock_json
 from meshes.cutting.plan import CuttingError, first_cutting
+from viewer.answers.quantities import stock_for
 from viewer.answers.set_out import set_outs_of
 from viewer.api.body import posted_job
 from viewer.api.errors import RequestProblem
 from viewer.cuttings_service import Cutting, TooManyError
+from viewer.job.choices import chosen_finish
 from viewer.services import services
 
 blueprint = Blueprint("cuttings", __name__, url_prefix="/api/cuttings")
@@ -46,8 +48,9 @@ def _found(cutting_id: str) -> Cutting:
 def order() -> tuple[Response, int, dict[str, str]]:
     """Order the plan of a job; 202 and where its state stands."""
     job = posted_job()
+    stock = stock_for(job, chosen_finish(job), services().catalogue)
     try:
-        plan = first_cutting(set_outs_of(job), stock=job.stock, panels=job.panels)
+        plan = first_cutting(set_outs_of(job), stock=stock, panels=job.panels)
         cutting = services().cuttings.order(plan)
     except CuttingError as error:
         raise RequestProblem(422, error.problems) from None

@@ -13,6 +13,7 @@ from viewer.cli.options import (
     print_json,
     settings_of,
 )
+from viewer.cli.prices_command import prices
 from viewer.cli.run_command import run
 from viewer.cli.sample_command import sample
 from viewer.settings import load, shown
@@ -77,6 +78,7 @@ for command in (
     chart,
     sample,
     ballpark,
+    prices,
     pack_commands.pack,
     pack_commands.changes,
     record_commands.verify,

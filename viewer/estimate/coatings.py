@@ -138,19 +138,27 @@ def fabric_needs(fabric: "FabricPlan | None") -> tuple[Need, ...]:
     parts = [Part(label=_("drops"), quantity=Quantity.exactly(fabric.metres - spare))]
     if spare:
         parts.append(Part(label=_("spare drop"), quantity=Quantity.exactly(spare)))
-    edge = decimal(round(fabric.edge_m, 3))
-    most = (fabric.staples * (1 + SPARE_STAPLES)).to_integral_value(rounding="ROUND_CEILING")
-    staples = Quantity.between(fabric.staples, fabric.staples, most)
+    edge, area = decimal(round(fabric.edge_m, 3)), decimal(round(fabric.area_m2, 3))
+    fewest, most = fabric.staples_between
+    bent = [
+        (count * SPARE_STAPLES).to_integral_value(rounding="ROUND_CEILING")
+        for count in (fewest, fabric.staples, most)
+    ]
+    staples = (
+        Part(label=_("along the wrap"), quantity=Quantity.between(fewest, fabric.staples, most)),
+        Part(label=_("bent and lost"), quantity=Quantity.between(*bent)),
+    )
+    glue = Quantity.between(fabric.glue_between_l[0], fabric.glue_l, fabric.glue_between_l[1])
     return (
         Need(item="fabric", of=fabric.fabric, parts=tuple(parts)),
         Need(
             item="staples",
-            parts=(Part(label=_("along the wrap"), quantity=staples),),
+            parts=staples,
             drivers=((_("m of edge"), edge),),
         ),
         Need(
             item="glue",
-            parts=(Part(label=_("along the wrap"), quantity=Quantity.exactly(fabric.glue_l)),),
-            drivers=((_("m of edge"), edge),),
+            parts=(Part(label=_("over the boards"), quantity=glue),),
+            drivers=((_("m2 of board"), area),),
         ),
     )

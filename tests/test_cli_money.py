@@ -1,4 +1,4 @@
-"""A ballpark from four numbers: a range with its lines, never an offer; what is wrong is named at once."""
+"""Money by command: a ballpark from four numbers, and a price list to fill in."""
 
 import json
 from pathlib import Path
@@ -66,3 +66,27 @@ def test_a_bad_price_list_is_named_by_line(tmp_path: Path, capsys: pytest.Captur
     (tmp_path / "p.csv").write_text("currency,EUR\nitem,of,per,pack,length_mm,price\nsheet,,,,,12,5o\n")
     assert invoke([*WALL, "--prices", str(tmp_path / "p.csv")]) == 2
     assert capsys.readouterr().err.startswith("line 3: has 7 cells under 6 headings")
+
+
+def test_a_price_list_to_fill_in_names_what_is_missing_and_reads_back(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    empty, filled = tmp_path / "empty.csv", tmp_path / "filled.csv"
+    assert invoke(["prices", str(JOB_FILE), "-o", str(empty)]) == 0
+    priced = ["take-off", str(JOB_FILE), "--prove", "0", "--prices"]
+    capsys.readouterr()
+    assert invoke([*priced, str(empty)]) == 0
+    price = json.loads(capsys.readouterr().out)["price"]
+    assert price["total"] is None
+    named = [line.split(",")[0] for line in empty.read_text().splitlines()[3:]]
+    assert [missing.partition(":")[0].partition(",")[0] for missing in price["missing"]] == named
+    # every price 1: the sum then counts every line
+    lines = empty.read_text().splitlines()
+    filled.write_text("\n".join([*lines[:3], *(f"{line[:-3]},1,," for line in lines[3:])]) + "\n")
+    assert invoke([*priced, str(filled)]) == 0
+    assert json.loads(capsys.readouterr().out)["price"]["missing"] == []
+    assert invoke(["prices", str(JOB_FILE), "-o", str(empty)]) == 2
+    assert "is there already; expected a new name" in capsys.readouterr().err
+    assert empty.read_text().splitlines() == lines
+    assert invoke(["prices", str(JOB_FILE), "-o", str(tmp_path / "p.xlsx")]) == 2
+    assert "expected .csv" in capsys.readouterr().err
