@@ -199,7 +199,7 @@ def figure_mask(scene: Scene, view: GBuffer, figure: Figure) -> tuple[Reals, Rea
     rows = np.flatnonzero((view.part >= 0) & (slats[view.part] >= 0))
     slat = slats[view.part[rows]]
     made = scene_stems(scene, figure)
-    origin, turns, starts = _slat_frames(scene)
+    origin, turns, starts = slat_frames(scene)
     wall = np.searchsorted(starts, slat, side="right") - 1
     for number, turn in enumerate(turns):
         here = rows[wall == number] if len(turns) > 1 else rows
@@ -230,7 +230,7 @@ def _over(made: Stems, slat: NDArray[np.int32], place: Reals, sides: Reals) -> t
     return late, knots
 
 
-def _slat_frames(scene: Scene) -> tuple[Reals, list[Reals], NDArray[np.int64]]:
+def slat_frames(scene: Scene) -> tuple[Reals, list[Reals], NDArray[np.int64]]:
     """Middle of each slat's back at its start (n, 3) [m]; of each wall, columns across, out and along (3, 3)
     [mm/m], and the number of its first slat."""
     origins, turns, counts = [], [], [0]

@@ -14,7 +14,7 @@ from meshes.light.relight import class_reflectance, column_coefficients
 from meshes.light.system import CLASSES
 from meshes.light.transport import Transport
 from meshes.surfaces import SURFACE_ID, SURFACES
-from viewer.pages.orbit_light import container
+from viewer.pages.orbit_container import container
 
 VECTORS = Path(__file__).parent / "data" / "relight-vectors.json"
 BANDS, LAMPS, VECTORS_OF_LAMP = 5, 2, (3, 2)

@@ -1,6 +1,5 @@
 /** Fetches what a view is made of. Three.js comes with it, so nothing of it loads before it is wanted. */
 import { Container } from "./container.js";
-import { readWall } from "./glb_reader.js";
 
 /** @param {string} address */
 export async function fetched(address) {
@@ -9,12 +8,8 @@ export async function fetched(address) {
   return answer.arrayBuffer();
 }
 
-/** @param {import("./orbit_data.js").OrbitData} orbit */
+/** @param {import("./types").OrbitData} orbit */
 export async function loadWall(orbit) {
-  const [{ WallScene }, mesh, figure] = await Promise.all([
-    import("./wall_scene.js"),
-    fetched(orbit.mesh),
-    fetched(orbit.figure),
-  ]);
-  return new WallScene(orbit, readWall(mesh), new Container(figure));
+  const [{ WallScene }, figure] = await Promise.all([import("./wall_scene.js"), fetched(orbit.figure)]);
+  return new WallScene(orbit, new Container(figure));
 }

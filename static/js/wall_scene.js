@@ -15,54 +15,101 @@ import {
   Scene,
   ShaderMaterial,
 } from "three";
+import { LINE_STEPS, LightShading, MOST_HOLES } from "./shading_light.js";
 import { spline } from "./shifts.js";
-import { STEM_NUMBERS } from "./figure.js";
-import { LightShading, facings } from "./shading_light.js";
-import { fragmentShader, lampFragment, lampVertex, vertexShader } from "./wall_shader.js";
+
+/** @typedef {import("./container.js").Container} Container */
+
+const STEM_NUMBERS = 16;
+const CORNERS = { position: 3, place: 3, facing: 4, slat: 2 };
+const QUAD = [0, 1, 2, 0, 2, 3];
+
+// a lamp shines on its face and is black behind
+const lampVertex = /* glsl */ `
+uniform vec2 even;
+void main() {
+  gl_Position = projectionMatrix * viewMatrix * vec4(position, 1.0);
+  gl_Position.xy += even * gl_Position.w;
+}`;
+const lampFragment = /* glsl */ `
+uniform vec3 shine;
+out vec4 pixel;
+void main() { pixel = vec4(gl_FrontFacing ? shine : vec3(0.0), 1.0); }`;
 
 export class WallScene {
-  /**
-   * @param {import("./orbit_data.js").OrbitData} orbit
-   * @param {import("./glb_reader.js").Wall} wall
-   * @param {import("./container.js").Container} figure stems of every candidate
-   */
-  constructor(orbit, wall, figure) {
+  /** @param {import("./types").OrbitData} orbit @param {Container} figure the wall, and every candidate's stems */
+  constructor(orbit, figure) {
     this.orbit = orbit;
-    this.grain = {
+    /** of the frame: figure, and its place in the reconstruction filter (see the shaders) */
+    this.uniforms = {
       stems: { value: /** @type {DataTexture | null} */ (null) },
       growth: { value: [1, 0, 1, 1] },
       knots: { value: [0, 0, 0] },
       footprint: { value: 1 },
-    };
-    /** where in the reconstruction filter the frame is drawn; see wall_shader.js */
-    this.filter = {
       even: { value: [0, 0] },
       wide: { value: [0, 0] },
       focal: { value: 1 },
       finest: { value: orbit.layout.finest_m },
       upright: { value: Number(orbit.layout.upright) },
     };
-    this.stems = orbit.candidates.map((candidate, number) =>
-      stemsTexture(candidate.stems ? unpacked(candidate.stems) : figure.get(String(number))),
+    this.stems = orbit.candidates.map(({ stems }, number) =>
+      stems ? unpacked(stems) : stemsTexture(Float32Array.from(figure.get(String(number)).values)),
     );
     /** @type {Map<number, {shading: LightShading, material: ShaderMaterial, lamps: Group}>} by lighting */
     this.lights = new Map();
-    this.facing = facings(wall);
-    this.mesh = new Mesh(geometry(wall, orbit));
+    const corners = new BufferGeometry();
+    for (const [name, width] of Object.entries(CORNERS)) {
+      corners.setAttribute(name, new BufferAttribute(figure.get(name).values, width));
+    }
+    corners.setIndex(
+      Array.from(
+        { length: 1.5 * figure.get("slat").shape[0] },
+        (_, k) => 4 * Math.floor(k / 6) + QUAD[k % 6],
+      ),
+    );
+    this.mesh = new Mesh(corners);
     this.mesh.frustumCulled = false;
     this.scene = new Scene();
   }
 
-  /** The light of a lighting has come. @param {number} lighting @param {import("./container.js").Container} light */
+  /** The light of a lighting has come. @param {number} lighting @param {Container} light */
   addLight(lighting, light) {
-    const shading = new LightShading(light, this.orbit.surfaces, this.facing);
+    const shading = new LightShading(light, this.orbit.fixed);
+    const { front, square, room, recess, edges } = light.head.charts;
+    const roomFirst = front + square;
     const material = new ShaderMaterial({
       glslVersion: GLSL3,
-      vertexShader: vertexShader(this.orbit.surfaces),
-      fragmentShader: fragmentShader(shading.glsl, this.orbit.surfaces),
-      uniforms: { ...shading.uniforms, ...this.grain, ...this.filter },
+      defines: {
+        LINE_STEPS,
+        MOST_HOLES,
+        ROOM_FIRST: roomFirst,
+        RECESS_FIRST: roomFirst + room,
+        EDGES_FIRST: roomFirst + room + recess,
+        CHARTS: roomFirst + room + recess + edges,
+      },
+      vertexShader: this.orbit.glsl.vertex,
+      fragmentShader: this.orbit.glsl.fragment,
+      uniforms: { ...shading.uniforms, ...this.uniforms },
     });
-    this.lights.set(lighting, { shading, material, lamps: lampGroup(light, this.filter) });
+    this.lights.set(lighting, { shading, material, lamps: this.#lamps(light.head) });
+  }
+
+  /** The lamps' faces, as bright as they are. @param {import("./types").LightHead} head */
+  #lamps({ lamps }) {
+    const group = new Group();
+    for (const { corners, shine } of lamps) {
+      const face = new BufferGeometry().setIndex(QUAD);
+      face.setAttribute("position", new BufferAttribute(Float32Array.from(corners.flat()), 3));
+      const material = new ShaderMaterial({
+        glslVersion: GLSL3,
+        vertexShader: lampVertex,
+        fragmentShader: lampFragment,
+        uniforms: { shine: { value: shine }, even: this.uniforms.even },
+        side: DoubleSide,
+      });
+      group.add(new Mesh(face, material));
+    }
+    return group;
   }
 
   /** @param {number} lighting */
@@ -78,21 +125,22 @@ export class WallScene {
    */
   frame(width, height, fov_deg, at, footprint) {
     const [x, y] = at ?? [0.5, 0.5];
-    this.filter.even.value = [(2 * x - 1) / width, (2 * y - 1) / height];
-    this.filter.wide.value = [(2 * spline(x)) / width, (2 * spline(y)) / height];
-    this.filter.focal.value = height / 2 / Math.tan((fov_deg * Math.PI) / 360);
-    this.grain.footprint.value = footprint;
+    const { uniforms } = this;
+    uniforms.even.value = [(2 * x - 1) / width, (2 * y - 1) / height];
+    uniforms.wide.value = [(2 * spline(x)) / width, (2 * spline(y)) / height];
+    uniforms.focal.value = height / 2 / Math.tan((fov_deg * Math.PI) / 360);
+    uniforms.footprint.value = footprint;
   }
 
-  /** Put on a candidate under a lighting whose light is there: small systems, a few hundred numbers. @param {number} candidate @param {number} lighting */
+  /** Put on a candidate under a lighting whose light is there. @param {number} candidate @param {number} lighting */
   choose(candidate, lighting) {
     const light = this.lights.get(lighting);
     if (!light) throw new Error(`the light of ${lighting} has not come`);
     const chosen = this.orbit.candidates[candidate];
     light.shading.show(chosen);
-    this.grain.stems.value = this.stems[candidate];
-    this.grain.growth.value = chosen.figure.growth;
-    this.grain.knots.value = chosen.figure.knots;
+    this.uniforms.stems.value = this.stems[candidate];
+    this.uniforms.growth.value = chosen.figure.growth;
+    this.uniforms.knots.value = chosen.figure.knots;
     this.mesh.material = light.material;
     this.scene.clear().add(this.mesh, light.lamps);
   }
@@ -100,7 +148,7 @@ export class WallScene {
   /** A finish that is tried on took a candidate's place. @param {number} place */
   replace(place) {
     this.stems[place].dispose();
-    this.stems[place] = stemsTexture(unpacked(this.orbit.candidates[place].stems ?? ""));
+    this.stems[place] = unpacked(this.orbit.candidates[place].stems ?? "");
   }
 
   /** Solve the other candidates while nothing else is to be done, so that choosing one takes a single frame. */
@@ -125,86 +173,16 @@ export class WallScene {
   }
 }
 
-/** @param {string} text base64 of sixteen numbers a slat */
+/** @param {string} text base64 of the numbers of stems */
 function unpacked(text) {
   const bytes = Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
-  const values = new Float32Array(bytes.buffer);
-  return { shape: [values.length / STEM_NUMBERS], values };
+  return stemsTexture(new Float32Array(bytes.buffer));
 }
 
-/** Sixteen numbers a slat as four texels. @param {import("./container.js").NamedArray} stems */
-function stemsTexture({ shape, values }) {
-  const data = Float32Array.from(values);
-  const texture = new DataTexture(data, STEM_NUMBERS / 4, shape[0], RGBAFormat, FloatType);
+/** Sixteen numbers a slat as four texels. @param {Float32Array} numbers */
+function stemsTexture(numbers) {
+  const [width, height] = [STEM_NUMBERS / 4, numbers.length / STEM_NUMBERS];
+  const texture = new DataTexture(numbers, width, height, RGBAFormat, FloatType);
   texture.needsUpdate = true;
   return texture;
-}
-
-/** @param {import("./glb_reader.js").Wall} wall @param {import("./orbit_data.js").OrbitData} orbit */
-function geometry(wall, orbit) {
-  const made = new BufferGeometry();
-  made.setAttribute("position", new BufferAttribute(wall.position, 3));
-  made.setAttribute("normal", new BufferAttribute(wall.normal, 3));
-  made.setAttribute("surface", new BufferAttribute(wall.surface, 1));
-  made.setAttribute("slat", new BufferAttribute(wall.slat, 1));
-  made.setAttribute("place", new BufferAttribute(places(wall, orbit), 3));
-  made.setIndex(new BufferAttribute(wall.index, 1));
-  return made;
-}
-
-/** Millimetres across, out of and along its slat of each corner. @param {import("./glb_reader.js").Wall} wall @param {import("./orbit_data.js").OrbitData} orbit */
-function places(wall, orbit) {
-  const { upright, fabric_z_m } = orbit.layout;
-  const found = new Float32Array(wall.position.length);
-  wall.slat.forEach((slat, corner) => {
-    if (slat < 0) return;
-    const [x, y, z] = wall.position.subarray(3 * corner, 3 * corner + 3);
-    const [middle, start] = orbit.slats[slat];
-    const [across, along] = upright ? [x, y] : [y, x];
-    found.set(
-      [across - middle, z - fabric_z_m, along - start].map((metres) => 1000 * metres),
-      3 * corner,
-    );
-  });
-  return found;
-}
-
-/**
- * The lamps' faces, as bright as they are.
- *
- * @param {import("./container.js").Container} light @param {WallScene["filter"]} filter
- */
-function lampGroup(light, { even }) {
-  const { head } = light;
-  const group = new Group();
-  const observer = light.get("observer").values;
-  const spd = light.get("spd").values;
-  head.lamps.forEach(
-    (/** @type {{corners: number[][], luminance: number}} */ lamp, /** @type {number} */ number) => {
-      const xyz = [0, 0, 0];
-      for (let band = 0; band < 41; band += 1) {
-        for (let k = 0; k < 3; k += 1) xyz[k] += spd[number * 41 + band] * observer[band * 3 + k];
-      }
-      const shine = head.display.map((/** @type {number[]} */ row) =>
-        Math.max(
-          0,
-          row.reduce((sum, factor, k) => sum + factor * (xyz[k] / xyz[1]) * lamp.luminance, 0),
-        ),
-      );
-      const made = new BufferGeometry();
-      const world = lamp.corners.map(([a, b, z]) => (head.level ? [b, a, z] : [a, b, z]));
-      made.setAttribute("position", new BufferAttribute(Float32Array.from(world.flat()), 3));
-      // the swap of a level wall's frame is a mirror: it turns the order round
-      made.setIndex(head.level ? [0, 2, 1, 0, 3, 2] : [0, 1, 2, 0, 2, 3]);
-      const material = new ShaderMaterial({
-        glslVersion: GLSL3,
-        vertexShader: lampVertex,
-        fragmentShader: lampFragment,
-        uniforms: { shine: { value: shine }, even },
-        side: DoubleSide,
-      });
-      group.add(new Mesh(made, material));
-    },
-  );
-  return group;
 }

@@ -1,4 +1,4 @@
-"""What the page hands to the orbit view, shaped as static/js/orbit_data.js says. Lengths in metres.
+"""What the page hands to the orbit view, shaped as static/js/types.d.ts says. Lengths in metres.
 
 Spectra go along for every candidate, so that a change of choice asks the server nothing.
 """
@@ -12,14 +12,17 @@ from numpy.typing import NDArray
 
 from finishes.appearance import Appearance
 from finishes.choice import Finish
-from meshes.layout.placed import SetOut
 from meshes.light.lamps import Lighting
+from meshes.light.system import CLASSES
 from meshes.stems import Figure
 from meshes.stills.camera import VIEWS, Camera, camera
 from meshes.surfaces import SURFACES
 from viewer.figure import figure_of
 from viewer.pages.orbit_figure import figure_json
+from viewer.pages.orbit_geometry import FORMAT, fixed_paints
+from viewer.pages.orbit_shader import shaders
 from viewer.picture import Studio
+from viewer.plates import plate_spectra
 
 Floats = NDArray[np.float64]
 
@@ -62,21 +65,22 @@ def orbit_data(
     )
     looks = [(name, finish, studio.appearance(finish)) for name, finish in candidates]
     return {
-        "mesh": addresses.mesh,
         "still": addresses.still,
-        "figure": addresses.figure,
-        "surfaces": list(SURFACES),
+        "figure": _fresh(addresses.figure),
+        "glsl": shaders(),
+        "fixed": fixed_paints(
+            (room.reflectance.floor, room.reflectance.ceiling, room.reflectance.walls),
+            plate_spectra(studio.scene.set_outs, catalogue.cache_dir),
+        ),
         "words": dict(words),
         "space": {"min": low, "max": high},
         "views": {name: _view(camera(name, studio.scene, ASPECT), low[2]) for name in VIEWS},
         "layout": {
             "upright": set_out.run == "upright",
-            "fabric_z_m": float(set_out.build_up.fabric_face) / 1000,
             "finest_m": float(min(set_out.gap or set_out.slat_width, set_out.slat_width)) / 1000,
         },
-        "slats": _slats(set_out),
         "lightings": [
-            {"key": str(number), "name": lighting.name, "light": addresses.light[number]}
+            {"key": str(number), "name": lighting.name, "light": _fresh(addresses.light[number])}
             for number, lighting in enumerate(lightings)
         ],
         "candidates": [
@@ -93,28 +97,24 @@ def candidate_data(key: str, name: str, figure: Figure | None, seen: Appearance)
         "name": name,
         "state": seen.state,
         "figure": figure_json(figure),
-        "spectra": _spectra(seen, figured=figure is not None),
+        "zones": [zones_of(seen, word, figured=figure is not None) for word in SURFACES],
+        "classes": [_rounded(seen.reflectance[word]) for word in CLASSES[:-1]],
     }
 
 
-def _spectra(seen: Appearance, *, figured: bool) -> dict[str, Any]:
-    """41 values a surface, and both zones of figured wood; the room's are the light's own."""
-    return {
-        "reflectance": {word: _rounded(values) for word, values in seen.reflectance.items()},
-        "zones": {word: [_rounded(zone) for zone in zones] for word, zones in seen.zones.items() if figured},
-    }
+def zones_of(seen: Appearance, word: str, *, figured: bool) -> list[list[float]]:
+    """Reflectance (41) of a surface, or that of early wood, late wood and, where there are any, knots."""
+    if word not in seen.reflectance:
+        return []
+    if not figured or word not in seen.zones:
+        return [_rounded(seen.reflectance[word])]
+    knots = [] if seen.knot is None else [seen.knot]
+    return [_rounded(zone) for zone in (*seen.zones[word], *knots)]
 
 
-def _slats(set_out: SetOut) -> list[tuple[float, float]]:
-    """Middle across and start along of each slat [m], as the figure counts its places."""
-    upright = set_out.run == "upright"
-    found = []
-    for slat in set_out.slats:
-        x, y = (slat.extent.left + slat.extent.right) / 2000, slat.extent.bottom / 1000
-        if not upright:
-            x, y = (slat.extent.bottom + slat.extent.top) / 2000, slat.extent.left / 1000
-        found.append((round(float(x), 6), round(float(y), 6)))
-    return found
+def _fresh(address: str) -> str:
+    """An address whose kept copy is of no more use once the format changes."""
+    return f"{address}{'&' if '?' in address else '?'}format={FORMAT}"
 
 
 def _rounded(values: Floats) -> list[float]:

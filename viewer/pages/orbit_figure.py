@@ -1,4 +1,4 @@
-"""The figure of each candidate for the orbit view: the stems that the stills' figure is cut from."""
+"""The wall as triangles, and the stems that each candidate's figure is cut from, for the orbit view."""
 
 import base64
 from collections.abc import Sequence
@@ -9,14 +9,15 @@ import numpy as np
 from meshes.grain import scene_stems
 from meshes.solids.scene import Scene
 from meshes.stems import GROWTH, KNOTS, Figure
-from viewer.pages.orbit_light import container
+from viewer.pages.orbit_container import container
+from viewer.pages.orbit_geometry import geometry
 
 PLAIN = Figure()
 """Stands for a board without figure, whose two zones are alike: what it draws cannot be seen."""
 
 
 def figure_json(figure: Figure | None) -> dict[str, Any]:
-    """What the shader reads of it; see static/js/figure.js."""
+    """What the shader reads of it; see static/glsl/figure.glsl."""
     figure = figure or PLAIN
     growth = GROWTH[figure.kind]
     return {"growth": [growth.blend, growth.streak, *growth.streak_mm], "knots": list(KNOTS[figure.knots])}
@@ -30,6 +31,8 @@ def stems_json(scene: Scene, figure: Figure | None) -> str:
 
 
 def figure_bytes(scene: Scene, figures: Sequence[Figure | None]) -> bytes:
-    """A container with one array of stems (slats, 16) a candidate, named by its place."""
-    stems = (scene_stems(scene, figure or PLAIN).numbers for figure in figures)
-    return container({}, {str(number): numbers for number, numbers in enumerate(stems)})
+    """A container: the wall as triangles, and stems (slats, 16) for each candidate, named by its place."""
+    stems = {
+        str(number): scene_stems(scene, figure or PLAIN).numbers for number, figure in enumerate(figures)
+    }
+    return container({}, {**geometry(scene), **stems})

@@ -1,14 +1,10 @@
 """One lighting's light for the orbit view: the same tables and small systems that the server's stills use.
 
-A binary container: the length of a JSON head (4 bytes, little endian), the head padded to 4 bytes, then
-arrays. ``head["arrays"][name] = [kind, shape, offset]``, offset in bytes from the end of the head, kind
-``f2`` (half floats, for tables that become textures) or ``f4``. A table is divided by its group's largest
-value, which goes into the group's ``mix``, so that half floats hold it; their step of 2**-11 is a tenth of
-an 8-bit picture's.
+Tables are half floats. Each is divided by its group's largest value, which goes into the group's ``mix``, so
+that half floats hold it; their step of 2**-11 is a tenth of an 8-bit picture's.
 """
 
-import json
-import struct
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -16,18 +12,21 @@ from numpy.typing import NDArray
 
 from finishes.adaptation import display_matrix
 from finishes.lamps import observer
-from meshes.light.system import CLASSES
 from meshes.light.transport import Transport
-from meshes.surfaces import SURFACE_ID
+from meshes.surfaces import SURFACE_ID, SURFACES
 from viewer.light import lamp_spds
+from viewer.pages.orbit_container import Arrays, container
+from viewer.pages.orbit_geometry import facings
 from viewer.picture import Studio
 
 if TYPE_CHECKING:
     from meshes.light.lamps import Lighting
 
-Arrays = dict[str, NDArray[Any]]
 PLANE_GROUPS = ("front", "square", "room", "recess", "edges")
 GROOVE_GROUPS = ("sides", "base")
+ALIKE = 0.7
+"""Cosine above which a face counts as turned as a chart is; the same in static/glsl/shade.glsl."""
+Floats = NDArray[np.float64]
 MOST_HOLES = 16
 """Holes whose bottom the orbit view darkens; the size of a table in its shader."""
 
@@ -36,6 +35,8 @@ def light_bytes(studio: Studio, lighting: "Lighting") -> bytes:
     """The container of one lighting of a studio's job."""
     transport = studio.transport(lighting)
     exposure = studio.exposure(lighting)
+    matrix = display_matrix(exposure.white_xyz * exposure.white_cd_m2)
+    spds, seen = lamp_spds(lighting, studio.catalogue), observer(cache_dir=studio.catalogue.cache_dir)
     head: dict[str, Any] = {
         "level": transport.site.level,
         "front_z": transport.site.front_z,
@@ -47,19 +48,14 @@ def light_bytes(studio: Studio, lighting: "Lighting") -> bytes:
         "body": transport.site.body.tolist(),
         "box": transport.site.box.tolist(),
         "holes": transport.site.holes.tolist()[:MOST_HOLES],
+        "display": matrix.tolist(),
         "charts": {name: len(getattr(transport, name).charts) for name in PLANE_GROUPS},
-        "classes": [SURFACE_ID[word] for word in CLASSES[:-1]],
-        "room_reflectance": list(transport.site.reflectance),
-        "white_cd_m2": exposure.white_cd_m2,
-        "display": display_matrix(exposure.white_xyz * exposure.white_cd_m2).tolist(),
-        "lamps": [
-            {"corners": transport.site.to_light(lamp.corners).tolist(), "luminance": lamp.luminance}
-            for lamp in transport.site.lamps
-        ],
+        "layers": shown(transport, facings(studio.scene)),
+        "lamps": lamp_faces(transport, spds, seen, matrix),
     }
     arrays: Arrays = {
-        "spd": lamp_spds(lighting, studio.catalogue),
-        "observer": observer(cache_dir=studio.catalogue.cache_dir),
+        "spd": spds,
+        "observer": seen,
         **light_arrays(transport),
     }
     return container(head, arrays)
@@ -73,13 +69,15 @@ def light_arrays(transport: Transport) -> Arrays:
         "across": transport.across,
         "along": transport.along,
     }
+    found["normals"] = np.array(
+        [chart.normal for name in PLANE_GROUPS for chart in getattr(transport, name).charts]
+    ).reshape(-1, 3)
     for number, reduced in enumerate(transport.reduced):
         found[f"answer.{number}"], found[f"source.{number}"] = reduced.answer, reduced.source
     for name in PLANE_GROUPS:
         group = getattr(transport, name)
         largest = max((float(np.abs(chart.table).max()) for chart in group.charts), default=0.0) or 1.0
         found[f"{name}.mix"] = group.mix * largest
-        found[f"{name}.normals"] = np.array([chart.normal for chart in group.charts]).reshape(-1, 3)
         for number, chart in enumerate(group.charts):
             found[f"{name}.{number}.u"], found[f"{name}.{number}.v"] = chart.u, chart.v
             found[f"{name}.{number}.table"] = (chart.table / largest).astype(np.float16)
@@ -91,18 +89,30 @@ def light_arrays(transport: Transport) -> Arrays:
     return found
 
 
-def container(head: dict[str, Any], arrays: Arrays) -> bytes:
-    """The binary container of a head and its arrays."""
-    places: dict[str, tuple[str, tuple[int, ...], int]] = {}
-    chunks: list[bytes] = []
-    offset = 0
-    for name, array in arrays.items():
-        kind = "f2" if array.dtype == np.float16 else "f4"
-        data = np.ascontiguousarray(array, dtype=f"<{kind}").tobytes()
-        places[name] = (kind, array.shape, offset)
-        data += bytes(-len(data) % 4)
-        chunks.append(data)
-        offset += len(data)
-    text = json.dumps({**head, "arrays": places}, separators=(",", ":")).encode()
-    text += b" " * (-len(text) % 4)
-    return struct.pack("<I", len(text)) + text + b"".join(chunks)
+def shown(transport: Transport, seen: Sequence[tuple[Floats, int]]) -> list[tuple[int, int]]:
+    """Which charts show which paints: (chart, paint), charts counted through all groups."""
+    charts = [(name, chart.normal) for name in PLANE_GROUPS for chart in getattr(transport, name).charts]
+    room = range(SURFACE_ID["room_floor"], len(SURFACES))
+    found = []
+    for world, paint in seen:
+        normal = transport.site.to_light(world)
+        of_room = paint in room and normal[2] <= ALIKE
+        found += [
+            (number, paint)
+            for number, (name, direction) in enumerate(charts)
+            if normal @ np.array(direction) > ALIKE and (name == "room") == of_room
+        ]
+    return sorted(set(found))
+
+
+def lamp_faces(transport: Transport, spds: Floats, seen: Floats, matrix: Floats) -> list[dict[str, Any]]:
+    """Corners of each lamp in the world, anticlockwise where it shines, and its display values there."""
+    xyz = spds @ seen
+    way = -1 if transport.site.level else 1  # the swap of a level wall's frame is a mirror
+    return [
+        {
+            "corners": lamp.corners[::way].tolist(),
+            "shine": np.maximum(matrix @ (white / white[1] * lamp.luminance), 0).tolist(),
+        }
+        for lamp, white in zip(transport.site.lamps, xyz, strict=True)
+    ]

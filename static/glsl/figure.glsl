@@ -1,11 +1,7 @@
-/**
- * The figure of the wood: the formula of the server's stills (meshes/grain.py), number for number. Every slat is cut
- * from its own virtual stem; a pixel shows the mean of the rings that it covers, so fine rings fade without beating.
- * ``place`` is in millimetres across the slat, out of its back and along it; ``stems`` holds 16 numbers a slat.
- */
-export const STEM_NUMBERS = 16;
+// The figure of the wood: the formula of the server's stills (meshes/grain.py), number for number. Every slat is cut
+// from its own virtual stem; a pixel shows the mean of the rings that it covers, so fine rings fade without beating.
+// place is in millimetres across the slat, out of its back and along it; stems holds 16 numbers a slat.
 
-export const figureGlsl = /* glsl */ `
 uniform highp sampler2D stems;  // 4 texels a row: pith slope | taper ring start wave | wave phase warp | warp share key front
 uniform vec4 growth;            // blend, streak, width and length of streaks [mm]
 uniform vec3 knots;             // share of lengths that hold one, smallest and largest radius [mm]
@@ -71,7 +67,8 @@ float streakAt(vec3 place, float key, vec3 dx, vec3 dy) {
   return (2.0 * value - 1.0) / (1.0 + size * size);
 }
 
-float lateWood(vec3 place, int slat, vec3 dx, vec3 dy) {
+// shares of late wood in what is no knot, and of knots
+vec2 wood(vec3 place, int slat, vec3 dx, vec3 dy) {
   vec4 s0 = texelFetch(stems, ivec2(0, slat), 0);
   vec4 s1 = texelFetch(stems, ivec2(1, slat), 0);
   vec4 s2 = texelFetch(stems, ivec2(2, slat), 0);
@@ -97,6 +94,5 @@ float lateWood(vec3 place, int slat, vec3 dx, vec3 dy) {
   float late = clamp((ringIntegral(upper, share, blend) - ringIntegral(lower, share, blend)) / (upper - lower), 0.0, 1.0);
   float room = growth.y * (share + (1.0 - 2.0 * share) * late);
   late += growth.y * (share - late) + room * streakAt(place, s3.z, dx, dy);
-  return late + knot.x * (0.92 - late);
+  return vec2(late, knot.x);
 }
-`;

@@ -1,24 +1,13 @@
-/**
- * Where a point finds its light: plane charts, each with grid lines of its own (the plane of the slats' fronts over the
- * whole wall, what stands square to it, the room's other faces, the wall beside the body, the body's outer edges), then
- * the sides of the gaps, and their base. The rules are those of meshes/light/lookup.py.
- */
-import { LINE_STEPS } from "./light_textures.js";
+// Where a point finds its light: plane charts, each with grid lines of its own (the plane of the slats' fronts over the
+// whole wall, what stands square to it, the room's other faces, the wall beside the body, the body's outer edges), then
+// the sides of the gaps, and their base. The rules are those of meshes/light/lookup.py.
+// Defined by the page: LINE_STEPS, MOST_HOLES, ROOM_FIRST, RECESS_FIRST, EDGES_FIRST, CHARTS.
 
-export const MOST_HOLES = 16;
-const BEHIND_M = 1.5e-3;
-const ON_EDGE_M = 2e-3;
-
-/** GLSL for a lighting with so many charts a group. @param {Record<string, number>} charts */
-export const shadeGlsl = (charts) => /* glsl */ `
-#define LINE_STEPS ${LINE_STEPS}
-#define ROOM_FIRST ${charts.front + charts.square}
-#define RECESS_FIRST ${charts.front + charts.square + charts.room}
-#define EDGES_FIRST ${charts.front + charts.square + charts.room + charts.recess}
-#define CHARTS ${charts.front + charts.square + charts.room + charts.recess + charts.edges}
+#define BEHIND_M 1.5e-3
+#define ON_EDGE_M 2e-3
 uniform highp sampler2D lines;       // 2 rows a chart, then across, along, side, base
 uniform vec2 lineRange[2 * CHARTS + 4];
-uniform highp sampler2D chartLayers; // by surface and chart: layers of early and late wood
+uniform highp sampler2D chartLayers; // by paint and chart: layers of early wood, late wood and knots
 uniform highp sampler2DArray chartTable;
 uniform highp sampler3D sidesTable;
 uniform highp sampler3D baseTable;
@@ -29,7 +18,7 @@ uniform vec2 planes;   // z of the fabric, z of the fronts
 uniform vec2 nodes;    // of one side, of the base
 uniform vec4 body;     // lowest a, b and highest a, b of what stands out as far as the slats
 uniform vec4 box;      // the same of the room
-uniform vec4 holes[${MOST_HOLES}];
+uniform vec4 holes[MOST_HOLES];
 uniform int holeCount;
 
 float lineAt(int row, float at) {
@@ -48,11 +37,12 @@ vec3 tableLight(vec2 at, float layer) {
   return texture(chartTable, vec3((at + 0.5) / vec2(textureSize(chartTable, 0).xy), layer)).rgb;
 }
 
-void chartLight(int chart, vec2 q, int surface, float share, out vec3 early, out vec3 late) {
-  vec2 layers = texelFetch(chartLayers, ivec2(surface, chart), 0).rg;
+void chartLight(int chart, vec2 q, int paint, float share, out vec3 zone[3]) {
+  vec3 layers = texelFetch(chartLayers, ivec2(paint, chart), 0).rgb;
   vec2 at = vec2(lineAt(2 * chart + 1, q.y), lineAt(2 * chart, q.x));
-  early = share * tableLight(at, layers.x);
-  late = layers.y == layers.x ? early : share * tableLight(at, layers.y);
+  zone[0] = share * tableLight(at, layers.x);
+  zone[1] = layers.y == layers.x ? zone[0] : share * tableLight(at, layers.y);
+  zone[2] = layers.z == layers.y ? zone[1] : share * tableLight(at, layers.z);
 }
 
 vec2 onPlane(vec3 normal, vec3 p) {
@@ -69,7 +59,7 @@ bool covers(int chart, vec2 q) {
 float holeShare(vec3 p) {
   float deep = planes.y - p.z;
   float share = 1.0;
-  if (deep <= ${BEHIND_M}) return share;
+  if (deep <= BEHIND_M) return share;
   for (int i = 0; i < holeCount; i++) {
     vec4 h = holes[i];
     if (p.x <= h.x || p.x >= h.z || p.y <= h.y || p.y >= h.w) continue;
@@ -94,45 +84,44 @@ float slitShare(vec3 p, vec3 n) {
   return 1.0 - deep / sqrt(deep * deep + wide * wide);
 }
 
-void shade(vec3 world, vec3 worldNormal, int surface, out vec3 early, out vec3 late) {
+// what a point sends out as early wood, late wood and knot
+void shade(vec3 world, vec3 worldNormal, int paint, out vec3 zone[3]) {
   vec3 p = level > 0.5 ? world.yxz : world;
   vec3 n = level > 0.5 ? worldNormal.yxz : worldNormal;
   bool outwards = n.z > 0.7;
-  if ((surface == SLAT_SIDE || (surface == FABRIC && outwards)) && gaps.w > 0.0) {
-    float inner = p.x + (surface == SLAT_SIDE ? sign(n.x) * gaps.y / 4.0 : 0.0);
+  if ((paint == SLAT_SIDE || (paint == FABRIC && outwards)) && gaps.w > 0.0) {
+    float inner = p.x + (paint == SLAT_SIDE ? sign(n.x) * gaps.y / 4.0 : 0.0);
     float number = clamp(floor((inner - gaps.x) / gaps.z), 0.0, gaps.w - 1.0);
     float left = gaps.x + number * gaps.z;
     float offset = inner - left;
     if (offset > -1e-4 && offset < gaps.y + 1e-4) {
       vec3 at = vec3(0.0, lineAt(2 * CHARTS + 1, p.y), lineAt(2 * CHARTS, left + gaps.y / 2.0));
-      if (surface == FABRIC) {
+      if (paint == FABRIC) {
         at.x = lineAt(2 * CHARTS + 3, offset);
-        early = late = gapLight(baseTable, at);
+        zone[0] = zone[1] = zone[2] = gapLight(baseTable, at);
       } else {
         at.x = lineAt(2 * CHARTS + 2, planes.y - p.z) + (n.x > 0.0 ? 0.0 : nodes.x);
-        early = gapLight(sidesTable, at);
-        at.x += 2.0 * nodes.x;
-        late = gapLight(sidesTable, at);
+        for (int k = 0; k < 3; k++, at.x += 2.0 * nodes.x) zone[k] = gapLight(sidesTable, at);
       }
       return;
     }
   }
   if (outwards) {
     bool beyond = any(lessThan(p.xy, body.xy - 5e-4)) || any(greaterThan(p.xy, body.zw + 5e-4));
-    if (beyond && p.z < planes.y - ${BEHIND_M}) {
+    if (beyond && p.z < planes.y - BEHIND_M) {
       for (int chart = RECESS_FIRST; chart < EDGES_FIRST; chart++) {
         if (!covers(chart, p.xy)) continue;
-        chartLight(chart, p.xy, surface, 1.0, early, late);
+        chartLight(chart, p.xy, paint, 1.0, zone);
         return;
       }
     }
-    chartLight(0, p.xy, surface, holeShare(p), early, late);
+    chartLight(0, p.xy, paint, holeShare(p), zone);
     return;
   }
-  if (surface >= ROOM_FLOOR) {
+  if (paint >= ROOM_FLOOR && paint <= ROOM_WALLS) {
     for (int chart = ROOM_FIRST; chart < RECESS_FIRST; chart++) {
       if (dot(normals[chart], n) < 0.7) continue;
-      chartLight(chart, onPlane(normals[chart], p), surface, slitShare(p, n), early, late);
+      chartLight(chart, onPlane(normals[chart], p), paint, slitShare(p, n), zone);
       return;
     }
   }
@@ -141,11 +130,10 @@ void shade(vec3 world, vec3 worldNormal, int surface, out vec3 early, out vec3 l
     if (dot(faces, n) < 0.7) continue;
     bool across = abs(faces.x) > 0.7;
     float edge = across ? (faces.x > 0.0 ? body.z : body.x) : (faces.y > 0.0 ? body.w : body.y);
-    if (abs((across ? p.x : p.y) - edge) > ${ON_EDGE_M}) continue;
-    chartLight(chart, onPlane(faces, p), surface, 1.0, early, late);
+    if (abs((across ? p.x : p.y) - edge) > ON_EDGE_M) continue;
+    chartLight(chart, onPlane(faces, p), paint, 1.0, zone);
     return;
   }
   int chart = n.x > 0.7 ? 1 : n.x < -0.7 ? 2 : n.y > 0.7 ? 3 : 4;
-  chartLight(chart, p.xy, surface, 1.0, early, late);
+  chartLight(chart, p.xy, paint, 1.0, zone);
 }
-`;
