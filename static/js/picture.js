@@ -11,7 +11,7 @@ import { OrbitInput } from "./orbit_input.js";
 export class Picture {
   /**
    * @param {HTMLElement} figure
-   * @param {import("./orbit_data.js").OrbitData} orbit
+   * @param {import("./types").OrbitData} orbit
    * @param {import("./orbit_camera.js").OrbitCamera} camera
    */
   constructor(figure, orbit, camera) {
@@ -111,7 +111,7 @@ export class Picture {
     );
   }
 
-  /** Another finish takes a candidate's place. @param {number} place @param {import("./orbit_data.js").Candidate} candidate */
+  /** Another finish takes a candidate's place. @param {number} place @param {import("./types").Candidate} candidate */
   replace(place, candidate) {
     this.orbit.candidates[place] = candidate;
     this.wall?.replace(place);
