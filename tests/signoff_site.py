@@ -120,3 +120,12 @@ def signature(**changed: Any) -> dict[str, Any]:
         "signed_on": utc_now().date().isoformat(),
         **changed,
     }
+
+
+def sign_offer(app: Flask, client: FlaskClient, **changed: Any) -> str:
+    """Make an offer of the built-in job and sign it; gives its id."""
+    offer = make_offer(app, client)
+    address = f"/offers/{offer}/client/"
+    form = {**signature(**changed), "form_token": token(client, address)}
+    assert client.post(f"{address}sign", data=form).status_code == 302
+    return offer

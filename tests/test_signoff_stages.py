@@ -7,19 +7,13 @@ from typing import Any
 
 from flask import Flask
 from flask.testing import FlaskClient
-from signoff_site import make_offer, signature, token
+from signoff_site import make_offer, sign_offer, signature, token
 
 from viewer.pages.standing import standing_of
 from viewer.services import KEY
 from viewer.signoff.standing import Standing
 from viewer.signoff.verify import verify
 from viewer.store.opening import Store
-
-
-def sign(app: Flask, client: FlaskClient) -> None:
-    address = f"/offers/{make_offer(app, client)}/client/"
-    form = {**signature(), "form_token": token(client, address)}
-    assert client.post(f"{address}sign", data=form).status_code == 302
 
 
 def move(store: Store, section: str, **values: Any) -> None:
@@ -47,7 +41,7 @@ def add(client: FlaskClient, stage: str, **more: Any) -> tuple[int, str]:
 
 
 def test_what_moved_is_said_in_words(app: Flask, client: FlaskClient, store: Store) -> None:
-    sign(app, client)
+    sign_offer(app, client)
     assert stands(app, store).sentence.endswith(", as it stands")
     move(store, "openings", left_mm=1483)
     found = stands(app, store)
@@ -74,7 +68,7 @@ def test_a_job_that_was_not_signed_has_no_standing(app: Flask, client: FlaskClie
 
 
 def test_every_stage_on_one_record(app: Flask, client: FlaskClient, store: Store) -> None:
-    sign(app, client)
+    sign_offer(app, client)
     assert add(client, "deposit", amount="500.00 EUR", words="by transfer")[0] == 302
     move(store, "openings", left_mm=1483)
     assert add(client, "remeasure")[0] == 302
@@ -82,7 +76,7 @@ def test_every_stage_on_one_record(app: Flask, client: FlaskClient, store: Store
     status, text = add(client, "handover", name="B. Client (invented)")
     assert status == 422
     assert "the client has yet to sign what changed: gap" in text
-    sign(app, client)  # the variation
+    sign_offer(app, client)  # the variation
     assert (
         add(client, "handover", name="B. Client (invented)", snags="a scratch, slat 4\n\nplate loose")[0]
         == 302
@@ -109,7 +103,7 @@ def test_every_stage_on_one_record(app: Flask, client: FlaskClient, store: Store
 
 
 def test_bad_stages_say_everything(app: Flask, client: FlaskClient, store: Store) -> None:
-    sign(app, client)
+    sign_offer(app, client)
     before = store.records.entries("demo")
     for stage, more in (
         ("deposit", {"amount": "much"}),

@@ -18,8 +18,10 @@ from viewer.pages.opened import first_entries
 from viewer.pages.record_words import shown_name
 from viewer.services import services
 from viewer.signoff.agreed import Fact
+from viewer.signoff.chain import Entry
 from viewer.signoff.keys import fingerprint
 from viewer.signoff.offer import Offer, Price
+from viewer.signoff.standing import superseding
 
 FIRST_FACTS = ("gap", "slat_width", "slat_depth", "count", "build_up", "ends")
 """What most clients ask for; the rest stands behind one press."""
@@ -28,8 +30,11 @@ FIRST_FACTS = ("gap", "slat_width", "slat_depth", "count", "build_up", "ends")
 def client_page(on: Offered, *, problems: Sequence[Problem], form: MultiDict[str, str]) -> dict[str, Any]:
     """Values of ``signoff_client.html``; ``form`` is what was typed before, when there are problems."""
     names = first_entries()
-    checked = form.get("finish", "0") if problems else "0"
-    facts = on.facts(on.finishes[0][1])
+    entry = signed_entry(on)
+    labels = [label for label, _finish in on.finishes]
+    number = labels.index(entry.sections["choice"]["finish"]) if entry else 0
+    checked = form.get("finish", "0") if problems else str(number)
+    facts = on.facts(on.finishes[number][1])
     return {
         "name": on.job.name,
         "maker": on.offer.maker,
@@ -40,9 +45,9 @@ def client_page(on: Offered, *, problems: Sequence[Problem], form: MultiDict[str
         "problems": [(field, problem_words(field), message) for field, message in problems],
         "form": form if problems else MultiDict(),
         "still": {
-            "src": on.address("picture", number=0),
+            "src": on.address("picture", number=number * len(on.lightings) * len(on.offer.views)),
             "words": words.foot(
-                on.finishes[0][0], on.lightings[0].name, on.studio.appearance(on.finishes[0][1]).state
+                labels[number], on.lightings[0].name, on.studio.appearance(on.finishes[number][1]).state
             ),
         },
         "views": [
@@ -84,7 +89,8 @@ def client_page(on: Offered, *, problems: Sequence[Problem], form: MultiDict[str
         "remark": f"{on.address('remark').partition('?')[0]}",
         "record": on.address("record").partition("?")[0] if on.stored.signed_place is not None else "",
         "sheet": on.address("sheet").partition("?")[0] if on.complete else "",
-        "signed": signed_words(on),
+        "signed": signed_words(on, entry) if entry else "",
+        "known": [one for one in on.offer.lines if entry and one.key in entry.sections["choice"]["ticked"]],
         "fingerprint": fingerprint(services().store.records.signer.public),
         "today": utc_now().date().isoformat(),
     }
@@ -123,18 +129,31 @@ def picture_words(offer: Offer, number: int) -> str:
     return f"{picture.finish}, {picture.lighting}, {view}"
 
 
-def signed_words(on: Offered) -> str:
-    """Who signed what and when; empty for an offer that is not signed."""
+def signed_entry(on: Offered) -> Entry | None:
+    """The entry that signed this offer; None for one that is not signed."""
     if on.stored.signed_place is None:
-        return ""
+        return None
+    return services().store.records.entries(on.stored.job_id)[on.stored.signed_place]
+
+
+def signed_words(on: Offered, entry: Entry) -> str:
+    """Who signed what and when, and what came of it."""
     records = services().store.records
-    entry = records.entries(on.stored.job_id)[on.stored.signed_place]
+    entries = records.entries(on.stored.job_id)
     choice = entry.sections["choice"]
-    return _("Signed on {date} by {name}: {finish}, off-cut {off_cut}.").format(
+    signed = _("Signed on {date} by {name}: {finish}, off-cut {off_cut}.").format(
         date=choice["signed_on"],
         name=shown_name(entry.sections["client"]["name"], records.personal(on.stored.job_id)),
         finish=choice["finish"],
         off_cut=choice["off_cut"],
+    )
+    later = superseding(entries, entry)
+    if later is None:
+        return signed
+    if later.stage == "withdrawn":
+        return _("{signed} Withdrawn on {date}.").format(signed=signed, date=later.at[:10])
+    return _("{signed} A variation signed on {date} takes its place.").format(
+        signed=signed, date=later.sections["choice"]["signed_on"]
     )
 
 

@@ -9,6 +9,7 @@ from viewer.pages import words
 from viewer.pages.job_view import drawings, finish_view, rod_marks, script_json, set_out_rows
 from viewer.pages.opened import Opened, chosen, chosen_view, first_entries, opened, view_choice
 from viewer.pages.quantities import quantity_rows
+from viewer.pages.standing import standing_view
 from viewer.services import services
 
 blueprint = Blueprint("job_pages", __name__)
@@ -63,4 +64,5 @@ def job(name: str) -> str:
         "orbit": script_json(on.orbit()),
         **drawings(set_out, on.job.zones),
     }
+    page["standing"] = standing_view(name, on.job, on.studio.scene.set_outs)
     return render_template("job.html", page=page)

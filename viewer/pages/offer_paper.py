@@ -21,7 +21,7 @@ from viewer.sheets.sign_off import SheetFinish, SignedBy, SignOff, StandingStamp
 from viewer.signoff.agreed import Fact
 from viewer.signoff.chain import Entry
 from viewer.signoff.keys import fingerprint
-from viewer.signoff.standing import Standing, standing
+from viewer.signoff.standing import Standing, standing, superseding
 
 
 def sheet_pdf(on: Offered, paper: PaperName) -> bytes:
@@ -42,7 +42,7 @@ def sheet_pdf(on: Offered, paper: PaperName) -> bytes:
             version=plain.version,
             job_format=plain.job_format,
             revised=plain.revised,
-            standing=standing_words(stands),
+            standing=standing_words(stands, superseding(entries, entry) if entry else None),
         ),
         paper=paper,
         maker=on.offer.maker,
@@ -74,10 +74,14 @@ def on_paper(sentence: str) -> str:
     return sentence.replace("→", _("to"))
 
 
-def standing_words(stands: Standing | None) -> str:
-    """What the title block says first."""
+def standing_words(stands: Standing | None, later: Entry | None) -> str:
+    """What the title block says first. ``later`` took the signature's place."""
     if stands is None:
         return _("not signed")
+    if later is not None and later.stage == "withdrawn":
+        return _("withdrawn on %s") % later.at[:10]
+    if later is not None:
+        return _("replaced by what was signed on %s") % str(later.sections["choice"]["signed_on"])
     if stands.outside:
         return _("changed since it was signed on %s") % stands.signed_on
     return _("signed on %s") % stands.signed_on

@@ -18,14 +18,15 @@ from viewer.pages.offered import Offered, offered
 from viewer.pages.opened import kept_job, opened
 from viewer.pages.record_words import stage_rows
 from viewer.pages.signing import sign
-from viewer.pages.standing import standing_of
+from viewer.pages.standing import standing_view
 from viewer.services import services
 from viewer.signoff.agreed import Tolerances
 from viewer.signoff.keys import fingerprint
 from viewer.signoff.lines import default_lines
 from viewer.signoff.making import MOST_FINISHES, offer_of
 from viewer.signoff.sections import plain
-from viewer.store.jobs import JobUnknownError
+from viewer.signoff.standing import superseding
+from viewer.store.jobs import JobUnknownError, moment
 from viewer.store.offers import OfferUnknownError
 from viewer.store.records import AlreadySignedError
 from viewer.uploads import MOST_PHOTO_BYTES
@@ -65,7 +66,7 @@ def offers(name: str, problems: Any = (), typed: Any = None) -> str:
     kept = store.offers.of_job(name)
     page = {
         **on.heading("offers.offers"),
-        "standing": standing_of(name, on.job),
+        "standing": standing_view(name, on.job, on.studio.scene.set_outs),
         "stages": stage_rows(store.records.entries(name), store.records.personal(name)),
         "offers": [
             {
@@ -209,9 +210,21 @@ def end_link(offer_id: str) -> AnyResponse:
 
 @blueprint.post("/offers/<offer_id>/withdraw")
 def withdraw(offer_id: str) -> AnyResponse:
-    """Take an unsigned offer back."""
-    offer_here(offer_id)
-    services().store.offers.withdraw(offer_id)
+    """Take an unsigned offer back; the record says so beside the offer's own entry."""
+    on, store = offer_here(offer_id), services().store
+    store.offers.withdraw(offer_id)
+    if offer_here(offer_id).state == "withdrawn":
+        entries = store.records.entries(on.stored.job_id)
+        of_it = [one for one in entries if one.stage == "offer" and one.sections["offer"] == plain(on.offer)]
+        alive = [one.place for one in of_it if superseding(entries, one) is None]
+        if alive:
+            store.records.append(
+                on.stored.job_id,
+                stage="withdrawn",
+                at=moment(utc_now()),
+                sections={"noted": {"words": ", ".join(on.offer.finishes)}},
+                supersedes=alive[0],
+            )
     return redirect(url_for("offers.offer", offer_id=offer_id))
 
 

@@ -14,6 +14,7 @@ class StageRow:
     """One entry: when, what, and its particulars; ``superseded`` where a later one replaces it."""
 
     place: int
+    stage: str
     day: str
     what: str
     words: str
@@ -39,6 +40,7 @@ def stage_rows(entries: Sequence[Entry], personal: Mapping[str, Personal]) -> li
     return [
         StageRow(
             place=entry.place,
+            stage=entry.stage,
             day=entry.at[:10],
             what=stage_names()[entry.stage],
             words=_particulars(entry, personal),

@@ -71,9 +71,22 @@ def add(name: str) -> AnyResponse | tuple[str, int]:
             problems.append(("stage", f"the client has yet to sign what changed: {moved}"))
         noted["snags"] = [line.strip() for line in request.form.get("snags", "").splitlines() if line.strip()]
         sections["client"] = _second_signature(hidden, problems)
+    if now_standing is not None and stage == "withdrawn":
+        if now_standing.handed_over:
+            problems.append(("stage", "the wall is handed over; nothing is left to withdraw"))
+        if not words:
+            problems.append(("words", "expected who steps back, and why"))
     if problems or stage is None:
         return offers.offers(name, problems, request.form), 422
-    store.records.append(name, stage=stage, at=moment(utc_now()), sections=sections, personal=hidden.values)
+    store.records.append(
+        name,
+        stage=stage,
+        at=moment(utc_now()),
+        sections=sections,
+        personal=hidden.values,
+        # a withdrawal takes the place of the signature: nothing holds after it until the client signs again
+        supersedes=now_standing.place if now_standing and stage == "withdrawn" else None,
+    )
     return redirect(url_for("offers.offers", name=name))
 
 

@@ -59,6 +59,11 @@ def standing(entries: Sequence[Entry], now: Sequence[Fact]) -> Standing | None:
     )
 
 
+def superseding(entries: Sequence[Entry], entry: Entry) -> Entry | None:
+    """What took an entry's place: a variation, a withdrawal, or nothing."""
+    return next((one for one in entries if one.supersedes == entry.place), None)
+
+
 def last_signed(entries: Sequence[Entry]) -> Entry | None:
     """The newest signature or signed variation that no later entry supersedes."""
     gone = {entry.supersedes for entry in entries}

@@ -3,6 +3,7 @@
 import base64
 import json
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
@@ -16,6 +17,9 @@ from viewer.signoff.export import export
 from viewer.signoff.keys import Signer
 from viewer.signoff.personal import Personal
 from viewer.store.tables import EntryRow, OfferRow, PersonalRow
+
+MOST_TRIES = 8
+"""Of adding one entry while others add theirs."""
 
 
 class AlreadySignedError(Exception):
@@ -51,10 +55,10 @@ class RecordStore:
     ) -> Entry:
         """Add one entry with its personal values, and mark the offer that it signs, all or nothing.
 
-        Raises ``AlreadySignedError`` when ``offer_id`` is signed, withdrawn, ended or unknown, or when
-        another entry took the place at the same moment.
+        Raises ``AlreadySignedError`` when ``offer_id`` is signed, withdrawn, ended or unknown.
         """
-        try:
+
+        def attempt() -> Entry:
             with Session(self.engine) as session, session.begin():
                 chain = append(
                     self._entries(session, job_id),
@@ -72,9 +76,13 @@ class RecordStore:
                 for one in personal:
                     row = PersonalRow(reference=one.reference, job_id=job_id, salt=one.salt, value=one.value)
                     session.add(row)
-        except IntegrityError as error:
-            raise AlreadySignedError(job_id) from error
-        return entry
+            return entry
+
+        for _again in range(MOST_TRIES - 1):
+            # PostgreSQL lets two writers read the same chain; the place in it is unique, so one comes again
+            with suppress(IntegrityError):
+                return attempt()
+        return attempt()
 
     def _mark_signed(self, session: Session, job_id: str, offer_id: str, entry: Entry) -> None:
         offer = session.get(OfferRow, offer_id, with_for_update=True)

@@ -52,6 +52,11 @@ function start() {
   const show = () => {
     picture.show({ finish: chosen("finish"), lighting: chosen("lighting"), view: chosen("view") });
     marks.show(pictureNumber());
+    const words = document.querySelector("[data-chosen]");
+    if (words instanceof HTMLElement && words.lastElementChild) {
+      words.hidden = false;
+      words.lastElementChild.textContent = orbit.candidates[Number(chosen("finish"))].name;
+    }
   };
   document.querySelector("[data-offer]")?.addEventListener("change", (event) => {
     const input = event.target;
