@@ -21,8 +21,8 @@ from finishes.difference import pair_table, seen_under
 from finishes.lamps import SPECTRA, lamp
 
 MODULES = (
-    "adaptation appearance backing band catalogue coverage difference drops fabric_cut lamps pigment schedule "
-    "spectra stain timber tins tone topcoat workshop"
+    "adaptation appearance backing band catalogue coverage difference drops fabric_cut lamps pigment "
+    "schedule spectra stain timber tins tone topcoat workshop"
 ).split()
 
 
