@@ -3,9 +3,12 @@
 import io
 import os
 import signal
+import subprocess
+import sys
 import time
 from collections.abc import Iterator
 from concurrent.futures import Executor, Future
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -212,3 +215,34 @@ def test_an_unknown_still_is_not_there(client: FlaskClient) -> None:
     assert client.get("/api/stills/unknown").status_code == 404
     assert client.delete("/api/stills/unknown").status_code == 404
     assert client.get("/api/stills/unknown/picture").status_code == 404
+
+
+def test_a_worker_ends_with_a_server_that_was_killed(tmp_path: Path) -> None:
+    code = (
+        "import multiprocessing, os, signal, sys\n"
+        "from concurrent.futures import ProcessPoolExecutor\n"
+        "from viewer.settings import load\n"
+        "from viewer.stills_worker import start\n"
+        "if __name__ == '__main__':\n"
+        "    spawn = multiprocessing.get_context('spawn')\n"
+        "    report = spawn.Pipe()[1]\n"
+        "    numbers = spawn.Array('q', 64)\n"
+        "    pool = ProcessPoolExecutor(1, spawn, start, (load({}), report, numbers))\n"
+        "    print(pool.submit(os.getpid).result(), flush=True)\n"
+        "    os.kill(os.getpid(), signal.SIGKILL)\n"
+    )
+    (tmp_path / "server.py").write_text(code, encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, str(tmp_path / "server.py")],
+        capture_output=True,
+        timeout=120,
+        check=False,
+        env=os.environ | {"PYTHONPATH": str(Path(__file__).parent.parent)},
+    )
+    assert done.returncode == -signal.SIGKILL, done.stderr
+    worker = Path("/proc") / done.stdout.decode().strip()
+    for _attempt in range(200):
+        if not worker.exists() or "Z" in (worker / "stat").read_text().rpartition(")")[2].split()[0]:
+            return
+        time.sleep(0.05)
+    pytest.fail("the worker outlived its server")

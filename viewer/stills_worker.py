@@ -4,9 +4,12 @@ It keeps the studio of the wall last seen, so that another finish or view of the
 goes wrong comes back as a value: exceptions of a worker do not all survive the way between processes.
 """
 
+import os
 from dataclasses import dataclass
+from multiprocessing import parent_process
 from multiprocessing.connection import Connection
 from multiprocessing.sharedctypes import SynchronizedArray
+from threading import Thread
 from typing import Any
 
 from meshes.light.store import LightStore
@@ -90,12 +93,21 @@ _worker: _Worker | None = None
 def start(settings: Settings, report: Connection, unwanted: "SynchronizedArray[int]") -> None:
     """Called once in the worker process."""
     global _worker
+    Thread(target=_end_with_parent, daemon=True).start()
     _worker = _Worker(
         catalogue=catalogue_of(settings.catalogue, settings.cache_dir),
         store=light_store(settings),
         report=report,
         unwanted=unwanted,
     )
+
+
+def _end_with_parent() -> None:
+    """A server that was killed ends nothing; its worker would wait for orders for good."""
+    parent = parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)
 
 
 def make(number: int, order: StillOrder) -> Outcome:
