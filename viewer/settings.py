@@ -5,17 +5,28 @@ is worse than a program that does not start.
 """
 
 import os
+import re
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Annotated, Any, Literal
 from urllib.parse import urlsplit
 
-from pydantic import BaseModel, ConfigDict, Field, SecretStr, ValidationError, field_validator
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    Field,
+    SecretStr,
+    ValidationError,
+    ValidationInfo,
+    field_validator,
+)
 
 from viewer.job.accepted import nearest
 from viewer.paths import cache_home, data_home, state_home
 
 PREFIX = "SLATWRIGHT_"
+MAIL_ADDRESS = re.compile(r"[!#-'*+\-./0-9=?A-Z^-~]{1,64}@[0-9A-Za-z](?:[0-9A-Za-z.-]*)\.[0-9A-Za-z-]{2,63}")
+"""One plain address (RFC 5321): no name, no list, nothing that ends a line."""
 LOCAL_NAMES = frozenset({"127.0.0.1", "localhost", "::1"})
 
 
@@ -80,6 +91,30 @@ class Settings(BaseModel):
             "links to offers, and an owner's account is needed"
         ),
     ] = None
+
+    smtp_host: Annotated[
+        str | None, Field(description="mail server that offers are sent by; without one nothing is sent")
+    ] = None
+    smtp_port: Annotated[int, Field(ge=1, le=65535, description="port of the mail server")] = 587
+    smtp_tls: Annotated[
+        Literal["starttls", "tls"],
+        Field(description="whether encryption starts on the way (port 587) or at once (port 465)"),
+    ] = "starttls"
+    smtp_user: Annotated[str | None, Field(description="who the mail server knows this program as")] = None
+    smtp_password: Annotated[SecretStr | None, Field(description="that user's password")] = None
+    smtp_from: Annotated[
+        str | None,
+        Field(description="e-mail address that offers come from", validate_default=True),
+    ] = None
+
+    @field_validator("smtp_from")
+    @classmethod
+    def _with_a_server(cls, value: str | None, info: ValidationInfo) -> str | None:
+        if value is None and info.data.get("smtp_host"):
+            raise ValueError("left out, though SLATWRIGHT_SMTP_HOST is set")
+        if value is not None and not MAIL_ADDRESS.fullmatch(value):
+            raise ValueError(f"{value} is no address such as maker@walls.example")
+        return value
 
     @field_validator("catalogue", mode="before")
     @classmethod

@@ -16,6 +16,7 @@ from viewer.pages import (
     jobs,
     lightings,
     looks,
+    mailing,
     matters,
     offers,
     opened,
@@ -61,7 +62,7 @@ def init_app(app: Flask) -> None:
         app.register_blueprint(page.blueprint)
     for pack in (sheets, panel, changes):
         app.register_blueprint(pack.blueprint)
-    for signing in (offers.blueprint, stages.blueprint, client.client, client.link):
+    for signing in (offers.blueprint, mailing.blueprint, stages.blueprint, client.client, client.link):
         app.register_blueprint(signing)
     for way_in in (sign_in.blueprint, sign_in.devices):
         app.register_blueprint(way_in)

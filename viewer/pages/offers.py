@@ -162,6 +162,8 @@ def offer(offer_id: str, token: str = "", problems: Any = ()) -> str:
             {"src": on.address("picture", number=number), "words": picture_words(on.offer, number)}
             for number in range(len(on.offer.pictures))
         ],
+        "mail": services().settings.smtp_host is not None,
+        "sent": "sent" in request.args,
         "remarks": [(remark, _where(on, remark.picture)) for remark in remarks],
         "problems": problems,
         "today": utc_now().date().isoformat(),
