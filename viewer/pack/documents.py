@@ -46,7 +46,7 @@ WORKSHOP_SETS = (
     ("order-of-work", _("Order of work"), add_order),
     ("setting-out", _("Setting out"), add_setting_out),
     ("rod", _("Rod"), add_rods),
-    ("timber", _("Ripping and crosscutting"), add_timber),
+    ("timber", _("Ripping, crosscutting, sorting"), add_timber),
     ("boards", _("Sheet cutting"), add_boards),
     ("panels", _("Panels"), add_panels),
     ("backing", _("Backing"), add_backing),

@@ -67,8 +67,8 @@ def _stages(matter: Matter) -> list[tuple[str, list[str], tuple[str, ...]]]:
                     "print again."
                 ),
                 _(
-                    "Sort by tone: the best at eye height, the worst in hidden zones; number the backs in "
-                    "pencil from the datum."
+                    "Sort by tone after the sorting plan: the best at eye height, the worst in hidden zones; "
+                    "number the backs in pencil."
                 ),
                 _("Crosscut after the list; longest pieces first."),
             ],

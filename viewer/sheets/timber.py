@@ -1,4 +1,4 @@
-"""Timber sheets: how a section is ripped, how strips are cut to length, and what becomes of the rest."""
+"""Timber sheets: ripping a section, cutting strips to length, what becomes of the rest, which goes where."""
 
 from gettext import gettext as _
 
@@ -11,10 +11,11 @@ from viewer.sheets.crosscuts import add_crosscuts, add_smalls
 from viewer.sheets.matter import Matter
 from viewer.sheets.paper import upright
 from viewer.sheets.setting_out import scale_words
+from viewer.sheets.sorting import add_sorting
 
 
 def add_timber(book: Book, matter: Matter) -> None:
-    """Ripping, crosscutting and small strips; says why where the stock gives no slats."""
+    """Ripping, crosscutting, small strips and sorting; says why where the stock gives no slats."""
     plan = matter.needed.plan
     if plan is None:
         book.begin(upright(matter.paper), _("Timber"))
@@ -26,6 +27,7 @@ def add_timber(book: Book, matter: Matter) -> None:
         _ripping(book, matter, plan, one)
     add_crosscuts(book, matter, plan)
     add_smalls(book, plan)
+    add_sorting(book, matter)
 
 
 def _ripping(book: Book, matter: Matter, plan: Plan, one: Timber) -> None:
