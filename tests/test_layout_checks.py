@@ -120,13 +120,13 @@ def test_each_contradiction_is_named(given: dict[str, Any], path: str, message: 
         (
             {"slats": {"spacing": "feature", "feature_mm": 4300}},
             "slats.feature_mm",
-            "4300 lies outside the run",
+            "4300 lies outside the run; give 0 to 4200",
         ),
         (
             {"slats": {"spacing": "spacer", "closing": "trim"}},
             "slats.spacing",
             '"spacer" with closing "trim" finds no place on this wall; nearest that does: 72 slats '
-            "with a gap of 14.1 mm (spacing centred, ends gap)",
+            'with a gap of 14.1 mm (slats.spacing "centred", slats.centre_on "gap")',
         ),
         (
             {"wall": {"width_mm": 150}, "slats": {"width_mm": 60, "gap_range_mm": [5, 6]}},
@@ -163,3 +163,9 @@ def test_all_problems_come_at_once() -> None:
         "openings[0].left_mm",
         "openings[1].bottom_mm",
     }
+
+
+def test_slats_wider_than_the_wall_are_named_beside_a_wall_without_height() -> None:
+    found = dict(problems({"width_mm": 200, "height_mm": 320, "skirting_mm": 330}, {"width_mm": 220}))
+    assert set(found) == {"wall.skirting_mm", "slats.width_mm"}
+    assert found["slats.width_mm"] == "220 is wider than the run of 200; give at most 200"

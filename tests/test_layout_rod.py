@@ -85,3 +85,18 @@ def test_level_slats_count_from_the_floor() -> None:
     rod = wall_rod(result)
     assert (rod.datum, rod.length) == ("bottom", 400)
     assert [mark.at for mark in rod.marks if mark.kind == "slat"] == [60 * index for index in range(7)]
+
+
+def test_a_job_may_ask_for_thirty_seconds() -> None:
+    """101 mm are 3.9764 in: 127.24/32, nearest 3 31/32; to 1/16 that is 63.6/16, nearest 4."""
+    slats = {"width_mm": 81, "gap_mm": 20}
+    for parts, text in ((16, "4"), (32, "3 31/32")):
+        report = as_json(placed({"width_mm": 1091}, {**slats, "rod_parts_of_inch": parts}))
+        second = [mark for mark in report["rod"]["marks"] if mark["kind"] == "slat"][1]
+        assert (second["at_mm"], second["at_in"]) == (101, text)
+
+
+def test_a_mark_before_the_datum_has_a_minus_in_inches_too() -> None:
+    result = placed(WORKED)
+    first = panel_rod(result, result.panels[1]).marks[0]
+    assert (first.at, first.inches) == (-24, "−15/16")  # 0.945 in are 15.1/16

@@ -280,14 +280,14 @@ def test_a_shift_avoids_short_pieces() -> None:
             {"width_mm": 40, "gap_mm": 20, "gap_range_mm": [16, 19]},
             "slats.gap_range_mm",
             '"even" does not work here: Gap of 20 mm lies outside the allowed 16 to 19 mm; nearest that '
-            "does: 5 slats with a gap of 16 mm (spacing spacer, ends closing gap)",
+            'does: 5 slats with a gap of 16 mm (slats.spacing "spacer", slats.closing "gap")',
         ),
         (
             {"width_mm": 40, "gap_mm": 20, "spacers_mm": [20.5], "spacing": "spacer"},
             "slats.spacing",
             '"spacer" does not work here: Closing slat: after a gap of 20.5 mm none of the remaining 17.5 mm '
-            "is left for it; nearest that does: 5 slats with a gap of 20 mm (spacing spacer, ends closing "
-            "gap)",
+            'is left for it; nearest that does: 5 slats with a gap of 20 mm (slats.spacing "spacer", '
+            'slats.closing "gap")',
         ),
         (
             {"pattern": {"widths_mm": [40, 30]}, "as_machined_mm": {"width": 39, "depth": 16}},
@@ -301,3 +301,10 @@ def test_a_spacing_that_does_not_work_names_the_nearest_that_does(
 ) -> None:
     run = 299.5 if "20.5" in str(slats) else 280
     assert problems({"width_mm": run}, slats) == [(path, message)]
+
+
+def test_a_gap_that_rounds_to_the_wish_is_said_to_be_within_a_tenth() -> None:
+    """40 and 20: five slats in 280.1 leave 80.1 for four gaps, 20.025 each."""
+    result = placed({"width_mm": 280.1}, {"width_mm": 40, "gap_mm": 20})
+    assert result.chosen is not None
+    assert result.chosen.reason.startswith("Even gap of 20 mm, the wish within 0.1;")

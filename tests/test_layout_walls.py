@@ -95,3 +95,9 @@ def test_an_opening_across_a_corner_is_sent_round_it() -> None:
 def test_an_end_that_goes_on_round_a_corner_meets_that_corner() -> None:
     found = problems({"right": {"meets": "open"}}, next_walls=[{"turns": "inside", "wall": SIDE}])
     assert found == [("wall.right.meets", '"open" is where next_walls[0] turns inside; give "inside_corner"')]
+
+
+def test_a_run_that_starts_in_a_corner_says_so() -> None:
+    _, second = placed_walls([{"turns": "inside", "wall": {"width_mm": 1800, "height_mm": 2550}}])
+    assert second.chosen is not None
+    assert second.chosen.reason.endswith("; a gap in the corner, the other end finishes on a slat.")

@@ -36,11 +36,17 @@ def spacing(
     starts_at = corner.starts_at if corner else Fraction(0)
     face = face_of(wall, build_up=Fraction(0), starts_at=starts_at)
     site = site_of(wall, slats, face, corner)
-    problems = _size(site, slats) or _nothing_wanted(site, slats)
+    problems = _size(site, slats, face) or _nothing_wanted(site, slats)
     problems += _lengths(face, zones, slats, panels)
     if not problems and alone and panels.cleared:
         problems += _cleared(wall, openings, zones, slats, panels, corner)
     return problems
+
+
+def size_alone(wall: Wall, slats: Slats, corner: Corner | None) -> list[Problem]:
+    """Whether upright slats fit a width that is sound, where the wall's height is not."""
+    face = face_of(wall, build_up=Fraction(0), starts_at=corner.starts_at if corner else Fraction(0))
+    return _asked(wall, slats) or _size(site_of(wall, slats, face, corner), slats, face)
 
 
 def _asked(wall: Wall, slats: Slats) -> list[Problem]:
@@ -72,13 +78,16 @@ def _asked(wall: Wall, slats: Slats) -> list[Problem]:
     return found
 
 
-def _size(site: Site, slats: Slats) -> list[Problem]:
+def _size(site: Site, slats: Slats, face: Face) -> list[Problem]:
     """Slats that are too wide for the run."""
     width = max(site.rhythm(slats.ends).cycle)
     made = "slats.as_machined_mm.width" if slats.as_machined_mm else "slats.width_mm"
     path = "slats.pattern.widths_mm" if slats.pattern.widths_mm else made
     if site.feature is not None and not 0 <= site.feature <= site.run:
-        return [("slats.feature_mm", f"{mm(slats.feature_mm or Fraction(0))} lies outside the run")]
+        rect = face.rect
+        low, high = (rect.left, rect.right) if slats.run == "upright" else (rect.bottom, rect.top)
+        outside = f"{mm(slats.feature_mm or Fraction(0))} lies outside the run"
+        return [("slats.feature_mm", f"{outside}; give {mm(low)} to {mm(high)}")]
     if width > site.run:
         return [(path, f"{mm(width)} is wider than the run of {mm(site.run)}; give at most {mm(site.run)}")]
     if even_gaps(site.run, site.rhythm(slats.ends)):
@@ -125,10 +134,20 @@ def _nearest(site: Site, works: Sequence[Alternative]) -> str:
         best = works[0]
         return (
             f"nearest that does: {counted(best.slat_count, 'slat', 'slats')} with a gap of {mm(best.gap)} mm "
-            f"(spacing {best.kind}, ends {best.ends})"
+            f"({_how(best)})"
         )
     even = even_gaps(site.run, site.rhythm(site.slats.ends))[0]
     return f"nearest that does: {counted(even.count, 'slat', 'slats')} with an even gap of {mm(even.gap)} mm"
+
+
+def _how(choice: Alternative) -> str:
+    """What to write into the job for a choice."""
+    if choice.kind == "even":
+        return f'slats.spacing "even", slats.ends "{choice.ends}"'
+    words = f'slats.spacing "{choice.kind}"'
+    if choice.kind in ("centred", "feature"):
+        return f'{words}, slats.centre_on "{choice.centred_on}"'
+    return f'{words}, slats.closing "{choice.closing}"' if choice.remainder else words
 
 
 def _lengths(face: Face, zones: Sequence[Zone], slats: Slats, panels: Panels) -> list[Problem]:

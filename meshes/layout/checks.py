@@ -5,7 +5,7 @@ from fractions import Fraction
 from typing import Protocol
 
 from meshes.layout.check_regions import regions
-from meshes.layout.check_spacing import spacing
+from meshes.layout.check_spacing import size_alone, spacing
 from meshes.layout.face import end_trim, face_bottom, face_of, under_ceiling
 from meshes.layout.levels import ceiling_line
 from meshes.layout.measured import Measured, points
@@ -61,6 +61,8 @@ def check(
             found += spacing(one, its_openings, its_zones, slats, panels, corner, alone=not found)
             if stock is not None:
                 found += _stock(one, slats, stock, corner)
+        elif slats.run == "upright" and not _width(one, corner):
+            found += size_alone(one, slats, corner)
         for path, message in found:
             on_wall = f"; so it is on {prefix}wall" if prefix else ""
             problems.append((path, message + on_wall) if _of_job(path) else (prefix + path, message))

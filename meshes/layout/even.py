@@ -26,7 +26,7 @@ def even_spacings(site: Site) -> Iterator[Alternative | Rejected]:
         if outside or (rule and not asked):
             yield Rejected(kind="even", gap=even.gap, rule=rule)
         else:
-            yield even_choice(site, even, ends, f"{_against(even.gap, wish)}; {_ends_words(ends)}.")
+            yield even_choice(site, even, ends, f"{_against(even.gap, wish)}; {_ends_words(site, ends)}.")
 
 
 def even_choice(site: Site, even: EvenGap, ends: str, reason: str) -> Alternative:
@@ -54,9 +54,12 @@ def even_choice(site: Site, even: EvenGap, ends: str, reason: str) -> Alternativ
 def _against(gap: Fraction, wish: Fraction) -> str:
     if gap == wish:
         return f"Even gap of {mm(gap)} mm, as wished"
-    side = "over" if gap > wish else "under"
-    return f"Even gap of {mm(gap)} mm, {mm(abs(gap - wish))} {side} the wish"
+    if mm(gap) == mm(wish):
+        return f"Even gap of {mm(gap)} mm, the wish within 0.1"
+    return f"Even gap of {mm(gap)} mm, {mm(abs(gap - wish))} {'over' if gap > wish else 'under'} the wish"
 
 
-def _ends_words(ends: str) -> str:
+def _ends_words(site: Site, ends: str) -> str:
+    if ends == "slat" and any(site.at_corner):
+        return "a gap in the corner, the other end finishes on a slat"
     return f"both ends finish on a {ends}"

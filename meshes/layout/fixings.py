@@ -94,9 +94,10 @@ def fix_panel(ground: Ground, own: range, outline: Span, panels: Panels) -> Fixe
                 break
     amiss = []
     if len(lines) < want:
+        found = f"only {len(lines)} of {want} loose slats" if lines else f"none of {want} loose slats"
         amiss.append(
-            f"only {len(lines)} of {want} loose slats find a place away from joints, ends, accessories, "
-            "no-drill bands and grazing light: glue as well, or clear a point by name"
+            f"{found} can stand away from joints, ends, accessories, no-drill bands and grazing light: glue "
+            "as well, or clear a point by name"
         )
     bare = max((_widest(points, ground.pieces[slat]) for slat, points in lines.items()), default=Fraction(0))
     if bare > panels.fixing_spacing_mm:

@@ -248,6 +248,8 @@ class SetOut:
     alternatives: tuple[Alternative, ...] = ()
     warnings: tuple[str, ...] = ()
     datum: str = "left"
+    rod_parts: int = 16
+    """Of an inch, to which rods are marked."""
     turns: Literal["first", "inside", "outside"] = "first"
     chosen: Alternative | None = None
     rejected: tuple[Rejected, ...] = ()

@@ -1,14 +1,13 @@
 """The set-out as plain values for JSON; lengths rounded once, to 0.001 mm, from exact positions."""
 
 from collections.abc import Sequence
-from fractions import Fraction
 from math import atan2, degrees
 from typing import Any
 
 from meshes.layout.alternative import Alternative
 from meshes.layout.lengths import rounded_mm
 from meshes.layout.placed import Panel, Rect, SetOut, Slat, Strip
-from meshes.layout.rod import Rod, inches, panel_rod, wall_rod
+from meshes.layout.rod import Rod, panel_rod, wall_rod
 
 Json = dict[str, Any]
 
@@ -114,14 +113,14 @@ def rect_json(rect: Rect) -> dict[str, int | float]:
 
 
 def rod_json(rod: Rod) -> Json:
-    """A rod's marks; inches to 1/16 beside the millimetres."""
+    """A rod's marks; inches to 1/16 or 1/32 beside the millimetres."""
     return {
         "datum": rod.datum,
         "length_mm": rounded_mm(rod.length),
         "marks": [
             {
                 "at_mm": rounded_mm(mark.at),
-                "at_in": _inches(mark.at),
+                "at_in": mark.inches.replace("−", "-"),
                 "kind": mark.kind,
                 "index": mark.index,
                 "bold": mark.bold,
@@ -129,10 +128,6 @@ def rod_json(rod: Rod) -> Json:
             for mark in rod.marks
         ],
     }
-
-
-def _inches(at: Fraction) -> str:
-    return f"-{inches(-at)}" if at < 0 else str(inches(at))
 
 
 def _strip(strip: Strip) -> Json:

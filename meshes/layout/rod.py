@@ -9,7 +9,7 @@ What is printed is rounded once, from the exact place: to 0.1 mm, or to 1/16 or 
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from meshes.layout.placed import Panel, Rect, SetOut
@@ -33,6 +33,14 @@ class Mark:
     kind: str
     index: int
     bold: bool
+    parts: int = 16
+    """Of an inch, to which it is marked: 16 or 32."""
+
+    @property
+    def inches(self) -> str:
+        """``7 3/16``; with a minus where a bridging slat stands over a panel's edge."""
+        words = str(inches(abs(self.at), self.parts))
+        return f"−{words}" if self.at < 0 and words != "0" else words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,7 +101,7 @@ def wall_rod(set_out: SetOut) -> Rod:
         for edge in _across(set_out, opening.rect):
             marks.append(_edge(place(edge), "opening", opening.index, bold=False))
     marks.sort(key=lambda mark: (mark.at, mark.kind, mark.index))
-    return Rod(datum=set_out.datum, length=_length(set_out), marks=tuple(marks))
+    return _rod(set_out, _length(set_out), marks)
 
 
 def panel_rod(set_out: SetOut, panel: Panel) -> Rod:
@@ -114,7 +122,13 @@ def panel_rod(set_out: SetOut, panel: Panel) -> Rod:
         bold = numbers[slat] % BOLD_EVERY == 0
         marks.append(Mark(at=near, until=far, kind="slat", index=slat, bold=bold))
     marks.sort(key=lambda mark: (mark.at, mark.kind, mark.index))
-    return Rod(datum=set_out.datum, length=high - low, marks=tuple(marks))
+    return _rod(set_out, high - low, marks)
+
+
+def _rod(set_out: SetOut, length: Fraction, marks: list[Mark]) -> Rod:
+    if set_out.rod_parts != 16:
+        marks = [replace(mark, parts=set_out.rod_parts) for mark in marks]
+    return Rod(datum=set_out.datum, length=length, marks=tuple(marks))
 
 
 def _edge(at: Fraction, kind: str, index: int, *, bold: bool) -> Mark:

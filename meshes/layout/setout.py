@@ -137,6 +137,7 @@ def set_out(
             amiss=amiss,
         ),
         datum=datum_of(slats.run, slats.datum),
+        rod_parts=slats.rod_parts_of_inch,
         turns=corner.turns if corner else "first",
         chosen=chosen,
         rejected=tuple(rejected),

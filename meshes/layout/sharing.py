@@ -24,9 +24,12 @@ MANY_PANELS = 3
 NEAR_JOINTS = 6
 """How many slats back a joint may move to find one that is wide enough."""
 
-Cost = tuple[bool, int, int, int, int, int]
-"""Whether a board would be nothing; where one is too big or heavy, the widest; sheets, boards, kinds; and the
-narrowest, of which more is better, hence below 0."""
+SLIVER = 3
+"""A board narrower than the widest by more than this many times is a sliver: awkward to hold and to fix."""
+
+Cost = tuple[bool, int, int, int, int, int, int]
+"""Whether a board would be nothing; where one is too big or heavy, the widest; sheets, slivers, boards,
+kinds; and the narrowest, of which more is better, hence below 0."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,7 +138,8 @@ class Search:
         nothing_left = min(widths) <= 2 * self._wrap
         sheets = None if nothing_left else count_sheets(sizes, self._sheet, self._kerf)
         too_wide = 0 if fits and sheets is not None else max(widths)
-        return nothing_left, too_wide, sheets or boards, boards, len(sizes), -min(widths)
+        slivers = sum(SLIVER * width < max(widths) for width in widths)
+        return nothing_left, too_wide, sheets or boards, slivers, boards, len(sizes), -min(widths)
 
     def _fits(self, width: int, first: int, after: int) -> bool:
         timber = self._widths_before[after] - self._widths_before[first]

@@ -83,6 +83,9 @@ class Slats(Value):
     spacer_tolerance_mm: Tolerance = Field(
         Fraction(1, 10), description="In mm; how far a spacer may be off its thickness (common practice)."
     )
+    rod_parts_of_inch: Literal[16, 32] = Field(
+        16, description="Rods are marked in mm, and in inches to 1/16 or 1/32."
+    )
     longest_mm: Length | None = Field(
         None, description="In mm; longer slats get staggered joints; left out: every slat is one length."
     )

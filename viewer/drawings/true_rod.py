@@ -1,10 +1,9 @@
 """The rod of one panel at true size, on a strip as long as it, with check marks of 100 mm both ways."""
 
-from fractions import Fraction
 from gettext import gettext as _
 
 from meshes.layout.placed import Panel, SetOut
-from meshes.layout.rod import inches, panel_rod
+from meshes.layout.rod import Mark, panel_rod
 from viewer.drawings import pen as p
 from viewer.drawings.figures import figure
 
@@ -39,7 +38,7 @@ def true_rod(set_out: SetOut, panel: Panel) -> str:
             pen.line(x, top, x, top + STRIP, p.WIDE if mark.bold else p.NARROW)
             pen.line(x + float(width), top, x + float(width), top + STRIP * 0.5, p.DASHED)
             pen.text(x + 1.4, top + STRIP - 1.6, _slat_words(set_out, mark.index), bold=mark.bold)
-            pen.text(x + 4.4, top + STRIP - 6, _place_words(mark.at), turned=True, bold=mark.bold)
+            pen.text(x + 4.4, top + STRIP - 6, _place_words(mark), turned=True, bold=mark.bold)
     pen.text(SIDE, top - 3, _("datum edge of the board: 0"), bold=True)
     pen.text(
         SIDE + float(rod.length),
@@ -56,9 +55,8 @@ def _slat_words(set_out: SetOut, index: int) -> str:
     return f"{index + 1}L" if set_out.slats[index].loose else str(index + 1)
 
 
-def _place_words(at: Fraction) -> str:
-    sign = "−" if at < 0 else ""
-    return f"{figure(at)}   {sign}{str(inches(abs(at))).replace('/', '⁄')} in"
+def _place_words(mark: Mark) -> str:
+    return f"{figure(mark.at)}   {mark.inches.replace('/', '⁄')} in"
 
 
 def _check(pen: p.Pen, x: float, y: float, *, right: float) -> None:

@@ -18,7 +18,7 @@ from ezdxf.filemanagement import new
 from ezdxf.layouts.layout import Modelspace
 
 from meshes.layout.placed import Panel, Rect, SetOut
-from meshes.layout.rod import Mark, inches, wall_rod
+from meshes.layout.rod import Mark, wall_rod
 from viewer.drawings.figures import figure
 
 LAYERS = {
@@ -96,7 +96,7 @@ def _mark(space: Modelspace, mark: Mark) -> None:
     share = {"MARK": 0.4, "MARK_BOLD": 0.6}.get(layer, 1.0)
     space.add_line((at, 0.0), (at, LATH_MM * share), dxfattribs={"layer": layer})
     if layer != "MARK":
-        words = f"{figure(mark.at)}  {inches(abs(mark.at))}"
+        words = f"{figure(mark.at)}  {mark.inches.lstrip('−')}"
         text = space.add_text(
             words, height=LETTERING_MM * 0.6, rotation=90, dxfattribs={"layer": "WORDS", "style": "Standard"}
         )

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from meshes.layout.lengths import rounded_mm
 from meshes.layout.placed import Rect, SetOut
 from meshes.layout.report import off_square_deg
-from meshes.layout.rod import Rod, inches, panel_rod, wall_rod
+from meshes.layout.rod import Rod, panel_rod, wall_rod
 from viewer.export.cells import Cell, Table
 
 Row = tuple[Cell, ...]
@@ -153,8 +153,7 @@ def _panel_rods(set_outs: Sequence[SetOut]) -> Iterator[Row]:
 
 def _marks(rod: Rod) -> Iterator[Row]:
     for mark in rod.marks:
-        inch = f"−{inches(-mark.at)}" if mark.at < 0 else str(inches(mark.at))
-        yield rounded_mm(mark.at), inch, mark.kind, mark.index + 1, "bold" if mark.bold else ""
+        yield rounded_mm(mark.at), mark.inches, mark.kind, mark.index + 1, "bold" if mark.bold else ""
 
 
 def _place(rect: Rect) -> Row:

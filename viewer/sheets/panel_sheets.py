@@ -1,10 +1,9 @@
 """A sheet a panel: cut-outs from one corner, cumulative slat marks, loose slats, fixing points, bands."""
 
-from fractions import Fraction
 from gettext import gettext as _
 
 from meshes.layout.placed import Panel, SetOut
-from meshes.layout.rod import inches, panel_rod
+from meshes.layout.rod import panel_rod
 from viewer.drawings.bench import bench_drawing
 from viewer.drawings.figures import figure
 from viewer.drawings.marks import opening_word
@@ -82,7 +81,7 @@ def mark_rows(one: SetOut, panel: Panel) -> tuple[list[tuple[str, str, str]], fr
         if mark.bold:
             bold.add(len(rows))
         loose = " L" if one.slats[mark.index].loose else ""
-        rows.append((f"{mark.index + 1}{loose}", figure(mark.at), signed_inches(mark.at)))
+        rows.append((f"{mark.index + 1}{loose}", figure(mark.at), fraction_bar(mark.inches)))
     return rows, frozenset(bold)
 
 
@@ -114,10 +113,9 @@ def datum_word(datum: str) -> str:
     return {"left": _("left"), "right": _("right"), "bottom": _("lower"), "top": _("upper")}[datum]
 
 
-def signed_inches(at: Fraction) -> str:
-    """To 1/16 of an inch with a true fraction bar; what lies before the datum has a minus."""
-    words = str(inches(abs(at))).replace("/", "⁄")
-    return f"−{words}" if at < 0 and words != "0" else words
+def fraction_bar(words: str) -> str:
+    """A mark's inches with a true fraction bar."""
+    return words.replace("/", "⁄")
 
 
 def cutout_rows(matter: Matter, wall: int, panel: Panel) -> list[tuple[str, str, str, str, str]]:

@@ -11,7 +11,7 @@ from viewer.drawings.rod import rod
 from viewer.drawings.true_rod import HEIGHT, SIDE, true_rod
 from viewer.sheets.book import Book, Column
 from viewer.sheets.matter import Matter
-from viewer.sheets.panel_sheets import datum_word, signed_inches
+from viewer.sheets.panel_sheets import datum_word, fraction_bar
 from viewer.sheets.paper import FOOT, Sheet, upright
 
 LONGEST_PAGE_MM = 5000.0
@@ -47,7 +47,7 @@ def add_rods(book: Book, matter: Matter) -> None:
                 Column(head=_("mm"), share=2.2, end=True),
                 Column(head=_("inches"), share=2.8, end=True),
             ],
-            [("", mark_words(one, mark), figure(mark.at), signed_inches(mark.at)) for mark in marks],
+            [("", mark_words(one, mark), figure(mark.at), fraction_bar(mark.inches)) for mark in marks],
             bold_rows=frozenset(number for number, mark in enumerate(marks) if mark.bold),
         )
 

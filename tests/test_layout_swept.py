@@ -1,0 +1,47 @@
+"""Slats swept to a ceiling that is not level."""
+
+from fractions import Fraction
+
+from laid_out import placed, problems
+
+from meshes.layout.report import as_json
+
+
+def test_swept_slats_follow_the_ceiling() -> None:
+    """The ceiling rises 21 mm over 4200, 1 mm in 200: a slat of 44 is 0.22 mm longer at its right edge."""
+    result = placed({"ceiling": "swept", "ceiling_out_of_level_mm": 21})
+    for slat in result.slats:
+        low, high = 2550 + slat.extent.left / 200, 2550 + slat.extent.right / 200
+        assert slat.extent.top == low
+        assert slat.rise == (0, high - low) == (0, Fraction(44, 200))
+        assert slat.sides_of(slat.pieces[-1]) == (low, high)
+    (entry,) = [one for one in as_json(result)["slats"] if one["slat"] == 0]
+    assert (entry["top_mm"], entry["top_left_mm"], entry["top_right_mm"]) == (2550, 2550, 2550.22)
+    assert (entry["longer_side_mm"], entry["shorter_side_mm"]) == (2550.22, 2550)
+    assert entry["off_square_deg"] == 0.29  # atan(1/200) = 0.2865 degrees
+    assert "off_square_deg" not in as_json(placed())["slats"][0]
+    tops = [panel.outline.top for panel in result.panels]
+    assert tops == [2550 + panel.outline.left / 200 for panel in result.panels]
+
+
+def test_slats_under_a_ceiling_that_sags_in_the_middle() -> None:
+    result = placed({"ceiling": "swept", "height_mm": {"left": 2550, "middle": 2540, "right": 2550}})
+    over = next(s for s in result.slats if s.extent.left < 2100 < s.extent.right)
+    assert over.extent.top == 2540
+    assert over.rise[0] == 0 or over.rise[1] == 0
+    for slat in result.slats:
+        # a straight cut from corner to corner stays under the ceiling, and touches it
+        left, right = (slat.extent.top + rise for rise in slat.rise)
+        under = [2550 - abs(2100 - abs(x - 2100)) / 210 for x in (slat.extent.left, slat.extent.right)]
+        assert all(one <= ceiling for one, ceiling in zip((left, right), under, strict=True))
+        assert slat is over or (left, right) == tuple(under)
+    assert result.slats[0].extent.top < 2550 - Fraction(44, 210) + Fraction(1, 10)
+    assert result.slats[0].extent.top == result.slats[-1].extent.top
+
+
+def test_level_slats_are_not_swept() -> None:
+    ((path, message),) = problems({"ceiling": "swept"}, {"run": "level"})
+    assert (path, message) == (
+        "wall.ceiling",
+        'level slats cannot be swept to the ceiling; give "plain", "shadow" or "trim"',
+    )
