@@ -8,6 +8,8 @@ from finishes.lamps import lamp
 from meshes.light.lamps import Lamp, Lighting
 from meshes.light.site import lamp_luminance
 from viewer.catalogue import catalogue_of
+from viewer.cli import invoke
+from viewer.demo import JOB_FILE
 from viewer.job.check import check_job
 from viewer.light import lamp_spds, light_of, light_together, mixed_weights
 
@@ -69,3 +71,11 @@ def test_a_share_that_no_dimmer_has_is_refused_with_its_place(bad: object) -> No
     ((path, message),) = check_job(job).problems
     assert path == "lightings[0].lamps[0].dimmed_to"
     assert "a number from 0.001 to 1" in message
+
+
+@pytest.mark.parametrize(
+    "other", [["--plain", "-o", "x.png"], ["-o", "x.npy"], ["--reference", "-o", "x.png"]]
+)
+def test_the_evening_feel_is_for_people_only(other: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    assert invoke(["still", str(JOB_FILE), "--evening-feel", *other]) == 2
+    assert "--evening-feel" in capsys.readouterr().err

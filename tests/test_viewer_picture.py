@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from finishes.adaptation import encode_srgb
+from finishes.adaptation import EVENING_FEEL, FULL, encode_srgb
 from viewer import picture
 from viewer.board import board_image, board_problems
 from viewer.catalogue import catalogue_of
@@ -22,6 +22,7 @@ from viewer.frame import Frame
 from viewer.job.check import check_job
 from viewer.job.choices import candidates, lightings
 from viewer.picture import Studio
+from viewer.still_file import still_image
 
 JOB = {
     "name": "Invented niche",
@@ -105,6 +106,20 @@ def test_a_white_card_at_the_walls_middle_is_shown_as_stated() -> None:
     expected = round(255 * float(encode_srgb(np.array(CARD_SHOWN))))
     assert display_srgb(card, exposure).tolist() == [[[expected] * 3]]
     assert expected < 255
+
+
+def test_the_evening_feel_leaves_the_light_warm_and_says_so(studio: Studio) -> None:
+    (_, evening), (pale, _) = lightings(studio.job), candidates(studio.job)
+    (full, plain), (feel, line) = (
+        still_image(studio, FRAME, evening, pale, label="A", degree=degree) for degree in (FULL, EVENING_FEEL)
+    )
+    # the room is grey: adapted to its light it has no colour, and by CAT16 with D = 0.85 a warm one
+    neutral, warm = (np.asarray(one, float)[:10].reshape(-1, 3).mean(axis=0) for one in (full, feel))
+    assert np.ptp(neutral) < 1
+    assert warm[0] > warm[1] > warm[2] + 3
+    sentence = "Evening feel, to look at and not to choose by: adapted to the light by 85% only."
+    assert sentence in line.words()
+    assert sentence not in plain.words()
 
 
 def test_scene_linear_keeps_luminance_and_clips_nothing() -> None:

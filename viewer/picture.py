@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
+from finishes.adaptation import FULL
 from finishes.appearance import Appearance, appearance
 from finishes.choice import Finish
 from finishes.lamps import observer
@@ -194,12 +195,16 @@ class Studio:
         known = {**seen, **grey}
         return np.stack([known[word] for word in SURFACES])
 
-    def exposure(self, lighting: Lighting) -> Exposure:
-        """One exposure a lighting, for every finish and view: a white card at the wall's middle shows 0.8."""
+    def exposure(self, lighting: Lighting, degree: float = FULL) -> Exposure:
+        """One exposure a lighting, for every finish and view: a white card at the wall's middle shows 0.8.
+
+        degree : how far the eye is adapted to the light; FULL for everything that is compared or signed.
+        """
         card_cd_m2 = self.card_cd_m2(lighting)
         return Exposure(
             white_cd_m2=card_cd_m2 / CARD_SHOWN,
             white_xyz=mixed_white(lighting, self.catalogue),
+            degree=degree,
         )
 
     def card_cd_m2(self, lighting: Lighting) -> float:

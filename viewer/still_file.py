@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 from PIL import Image, PngImagePlugin
 
+from finishes.adaptation import FULL
 from finishes.choice import Finish
 from meshes.light.lamps import Lighting
 from viewer.exposure import described, scene_linear
@@ -23,17 +24,21 @@ JPEG_QUALITY = 92
 
 
 def still_image(
-    studio: Studio, frame: Frame, lighting: Lighting, finish: Finish, *, label: str
+    studio: Studio, frame: Frame, lighting: Lighting, finish: Finish, *, label: str, degree: float = FULL
 ) -> tuple[Image.Image, FootLine]:
-    """The picture for people, and the words of its foot. A plain picture, made for measuring, has no foot."""
-    exposure = studio.exposure(lighting)
+    """The picture for people, and the words of its foot. A plain picture, made for measuring, has no foot.
+
+    degree : how far the eye is adapted to the lighting. Below FULL the foot says so, and nothing is agreed by
+    it: stand a white card in the studio, for whoever looks is adapted to the screen, not to the room.
+    """
+    exposure = studio.exposure(lighting, degree)
     image = Image.fromarray(studio.shown(frame, lighting, finish, exposure))
     line = FootLine(
         finish=label,
         lighting=lighting.name,
         state=studio.appearance(finish).state,
         exposure=exposure,
-        note=f"{studio.camera(frame).note} {_simplified(studio)}".strip(),
+        note=f"{_felt(degree)} {studio.camera(frame).note} {_simplified(studio)}".strip(),
     )
     if frame.marked:
         line = replace(line, note=f"{line.note} {_marked(put_marks(image, studio, frame))}".strip())
@@ -48,6 +53,14 @@ def _simplified(studio: Studio) -> str:
     if len(studio.scene.set_outs) > 1:
         said.append(_("Light in the gaps of walls round the corner is simplified."))
     return " ".join(said)
+
+
+def _felt(degree: float) -> str:
+    """That a picture keeps some of the light's colour, in words."""
+    if degree >= FULL:
+        return ""
+    words = _("Evening feel, to look at and not to choose by: adapted to the light by {degree:.0%} only.")
+    return words.format(degree=degree)
 
 
 def _marked(names: list[str]) -> str:
@@ -80,12 +93,19 @@ def camera_json(studio: Studio, frame: Frame, lighting: Lighting, label: str) ->
 
 
 def still_files(
-    studio: Studio, frame: Frame, lighting: Lighting, finish: Finish, *, label: str, path: Path
+    studio: Studio,
+    frame: Frame,
+    lighting: Lighting,
+    finish: Finish,
+    *,
+    label: str,
+    path: Path,
+    degree: float = FULL,
 ) -> dict[Path, bytes]:
     """The file or files of a still by path; the ending of ``path`` (one of ``ENDINGS``) chooses the kind."""
     ending = path.suffix.lower()
     if ending != ".npy":
-        image, line = still_image(studio, frame, lighting, finish, label=label)
+        image, line = still_image(studio, frame, lighting, finish, label=label, degree=degree)
         return {path: image_bytes(image, ending, line.words())}
     stream = io.BytesIO()
     np.save(stream, scene_linear(studio.xyz(frame, lighting, finish)), allow_pickle=False)

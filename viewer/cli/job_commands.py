@@ -247,6 +247,12 @@ def glb(job_file: Path, folders: tuple[Path, ...], output: Path) -> None:
     "stand 0.3 mm before or behind each other; may be given more than once.",
 )
 @click.option(
+    "--evening-feel",
+    is_flag=True,
+    help="Leave some of the lamps' colour in the picture, with a white card in it: to feel the room, not to "
+    "choose by.",
+)
+@click.option(
     "--reference",
     is_flag=True,
     help="Trace the picture by an independent path tracer (plain; needs the extra 'reference'; minutes).",
@@ -269,6 +275,7 @@ def still(
     plain: bool,
     marked: bool,
     with_things: tuple[str, ...],
+    evening_feel: bool,
     reference: bool,
     samples: int,
 ) -> None:
@@ -276,18 +283,29 @@ def still(
     from viewer.still_file import ENDINGS, still_files
 
     ending_of(output, ENDINGS)
-    if reference and (marked or with_things):
-        raise RefusedError([("--reference", "is plain; expected neither --with nor --marked beside it")])
+    if reference and (marked or with_things or evening_feel):
+        words = "is plain; expected neither --with nor --marked nor --evening-feel beside it"
+        raise RefusedError([("--reference", words)])
+    if evening_feel and (plain or output.suffix.lower() == ".npy"):
+        words = "is for people; expected neither --plain nor a .npy beside it"
+        raise RefusedError([("--evening-feel", words)])
     frame = frame_of(size, view, plain=plain or reference, marked=marked)
     job = read_job(job_file, folders)
     finish, label = finish_of(job, finish_name, folders)
     chosen = lighting_of(job, lighting)
     folder_of(output)
+    from finishes.adaptation import EVENING_FEEL, FULL
     from viewer.files import write_all
 
-    studio = traced_studio(job, folders, samples) if reference else studio_of(job, folders, with_things)
+    things = (*with_things, "card") if evening_feel else with_things
+    studio = traced_studio(job, folders, samples) if reference else studio_of(job, folders, things)
+    degree = EVENING_FEEL if evening_feel else FULL
     write_all(
-        made(studio, frame, lambda: still_files(studio, frame, chosen, finish, label=label, path=output))
+        made(
+            studio,
+            frame,
+            lambda: still_files(studio, frame, chosen, finish, label=label, path=output, degree=degree),
+        )
     )
 
 
