@@ -62,7 +62,8 @@ export class Picture {
       this.frame.dataset.state = "drawing";
       this.frame.dataset.shown = this.choice?.finish;
     });
-    this.turning.hidden = this.switch.hidden = false;
+    this.turning.hidden = false;
+    this.switch.hidden = !this.orbit.still;
     if (this.choice) this.show(this.choice);
     for (let lighting = 0; lighting < this.orbit.lightings.length; lighting += 1) await this.#light(lighting);
     this.wall.prepare();
@@ -123,7 +124,7 @@ export class Picture {
   }
 
   #askStill() {
-    if (!this.choice) return;
+    if (!this.choice || !this.orbit.still) return;
     const { asked } = this.orbit.candidates[this.#places().finish];
     const address = `${this.orbit.still}&${new URLSearchParams({ ...this.choice, ...asked })}`;
     if (this.image.getAttribute("src") === address) return;

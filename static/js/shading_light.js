@@ -180,10 +180,11 @@ const rows = ({ shape: [count, width], values }) =>
 function mixInto(table, weights, into, place) {
   const r = weights.length / 3;
   for (let row = 0; row < table.length / r; row += 1) {
+    const at = 4 * place(row);
     for (let k = 0; k < 3; k += 1) {
       let sum = 0;
       for (let one = 0; one < r; one += 1) sum += table[row * r + one] * weights[3 * one + k];
-      into[4 * place(row) + k] = DataUtils.toHalfFloat(Math.max(sum, 0));
+      into[at + k] = DataUtils.toHalfFloat(Math.max(sum, 0));
     }
   }
 }

@@ -1,6 +1,7 @@
 """What turns on the page: the light of the stills, no moiré, and no gap darker than its neighbours."""
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -13,6 +14,7 @@ from viewer.demo import demo_bytes
 from viewer.exposure import display_srgb
 from viewer.frame import Frame
 from viewer.job.choices import candidates, lightings
+from viewer.light_store import light_store
 from viewer.picture import Studio
 from viewer.services import Services
 from viewer.settings import load
@@ -34,11 +36,11 @@ def canvas(browser: Browser, site: str) -> Iterator[Canvas]:
 
 
 @pytest.fixture(scope="module")
-def studio() -> Studio:
-    services = Services(load({}))
+def studio(light_cache: Path) -> Studio:
+    services = Services(load({"SLATWRIGHT_CACHE_DIR": str(light_cache)}))
     job = services.check_text(demo_bytes()).job
     assert job is not None
-    return Studio(job, services.catalogue)
+    return Studio(job, services.catalogue, store=light_store(services.settings))
 
 
 @pytest.mark.parametrize(

@@ -27,12 +27,16 @@ GROOVE_GROUPS = ("sides", "base")
 ALIKE = 0.7
 """Cosine above which a face counts as turned as a chart is; the same in static/glsl/shade.glsl."""
 Floats = NDArray[np.float64]
+PAGE_EVERY = 2
+"""Of so many grid lines a page gets one: a quarter of the bytes for a tenth of a step of 255 in colour."""
+FINE_SHARE = 0.2
+"""Grid lines this much nearer to each other than the widest stand where light changes fast."""
 MOST_HOLES = 16
 """Holes whose bottom the orbit view darkens; the size of a table in its shader."""
 
 
-def light_bytes(studio: Studio, lighting: "Lighting") -> bytes:
-    """The container of one lighting of a studio's job."""
+def light_bytes(studio: Studio, lighting: "Lighting", *, every: int = PAGE_EVERY) -> bytes:
+    """The container of one lighting of a studio's job. every : of how many grid lines one is kept."""
     transport = studio.transport(lighting)
     exposure = studio.exposure(lighting)
     matrix = display_matrix(exposure.white_xyz * exposure.white_cd_m2)
@@ -56,18 +60,19 @@ def light_bytes(studio: Studio, lighting: "Lighting") -> bytes:
     arrays: Arrays = {
         "spd": spds,
         "observer": seen,
-        **light_arrays(transport),
+        **light_arrays(transport, every=every),
     }
     return container(head, arrays)
 
 
-def light_arrays(transport: Transport) -> Arrays:
+def light_arrays(transport: Transport, *, every: int = 1) -> Arrays:
     """Systems, mixes, grid lines (float) and tables (half)."""
+    across, along = kept(transport.across, every), kept(transport.along, every)
     found: Arrays = {
         "side_nodes": transport.groove.side_nodes,
         "base_nodes": transport.groove.base_nodes,
-        "across": transport.across,
-        "along": transport.along,
+        "across": transport.across[across],
+        "along": transport.along[along],
     }
     found["normals"] = np.array(
         [chart.normal for name in PLANE_GROUPS for chart in getattr(transport, name).charts]
@@ -79,14 +84,28 @@ def light_arrays(transport: Transport) -> Arrays:
         largest = max((float(np.abs(chart.table).max()) for chart in group.charts), default=0.0) or 1.0
         found[f"{name}.mix"] = group.mix * largest
         for number, chart in enumerate(group.charts):
-            found[f"{name}.{number}.u"], found[f"{name}.{number}.v"] = chart.u, chart.v
-            found[f"{name}.{number}.table"] = (chart.table / largest).astype(np.float16)
+            u, v = kept(chart.u, every), kept(chart.v, every)
+            found[f"{name}.{number}.u"], found[f"{name}.{number}.v"] = chart.u[u], chart.v[v]
+            found[f"{name}.{number}.table"] = (chart.table[u][:, v] / largest).astype(np.float16)
     for name in GROOVE_GROUPS:
         inside = getattr(transport, name)
         largest = float(np.abs(inside.table).max()) or 1.0
         found[f"{name}.mix"] = inside.mix * largest
-        found[f"{name}.table"] = (inside.table / largest).astype(np.float16)
+        table = inside.table[across] if len(inside.table) > 1 else inside.table
+        found[f"{name}.table"] = (table[:, along] / largest).astype(np.float16)
     return found
+
+
+def kept(lines: Floats, every: int) -> NDArray[np.intp]:
+    """Which lines of a grid are kept: one of ``every``, but all where the grid is finest, and both ends."""
+    steps = np.diff(lines)
+    if every == 1 or not len(steps):
+        return np.arange(len(lines))
+    fine = np.append(steps < FINE_SHARE * steps.max(), False)
+    chosen = np.arange(len(lines)) % every == 0
+    chosen |= fine | np.roll(fine, 1)
+    chosen[[0, -1]] = True
+    return np.flatnonzero(chosen)
 
 
 def shown(transport: Transport, seen: Sequence[tuple[Floats, int]]) -> list[tuple[int, int]]:
