@@ -34,15 +34,26 @@ SPACINGS = st.sampled_from(["even", "spacer", "centred", "feature"])
 
 @LAWS
 @given(
-    made=jobs(), spacing=SPACINGS, closing=st.sampled_from(["slat", "gap"]), group=st.sampled_from([1, 1, 2])
+    made=jobs(),
+    spacing=SPACINGS,
+    closing=st.sampled_from(["slat", "gap"]),
+    pattern=st.sampled_from(
+        [
+            {},
+            {},
+            {"group": 2, "group_gap_mm": 3, "last_to_first": 2},
+            {"group": 3, "group_gap_mm": 3},
+            {"widths_mm": [30, 50, 40]},
+            {"widths_mm": [30, 50], "group": 3, "group_gap_mm": 4},
+        ]
+    ),
 )
-def test_slats_gaps_and_ends_are_the_run(made: Json, spacing: str, closing: str, group: int) -> None:
+def test_slats_gaps_and_ends_are_the_run(made: Json, spacing: str, closing: str, pattern: Json) -> None:
     extra: Json = {"spacing": spacing, "closing": closing, "feature_mm": made["wall"]["width_mm"] / 3}
-    if group > 1:
-        extra = {
-            "pattern": {"group": group, "group_gap_mm": 3, "last_to_first": 2},
-            "shift_for_openings": False,
-        }
+    if pattern:
+        extra |= {"pattern": pattern, "shift_for_openings": False}
+    if "last_to_first" in pattern:
+        extra["spacing"] = "even"
     result = laid({**made, "slats": {**made["slats"], **extra}})
     start, end = along_the_run(result, result.face)
     edges = [start]

@@ -267,9 +267,10 @@ def test_a_shift_avoids_short_pieces() -> None:
             '"visible_end" needs one open end; here are 0',
         ),
         (
-            {"spacing": "spacer", "pattern": {"group": 2}},
+            {"spacing": "spacer", "pattern": {"last_to_first": 2}},
             "slats.spacing",
-            'a pattern goes with "even", not "spacer"',
+            '"spacer" has one gap, and these are graded; set it to "even", or leave '
+            "slats.pattern.last_to_first out",
         ),
         (
             {"datum": "top"},

@@ -18,7 +18,7 @@ class Alternative:
 
     ``spacer`` is the thickness to measure, ``drift`` what slats and spacer may add up to over the run,
     ``reset_every`` the number of slats after which to measure from the datum again. ``regular``: one width
-    and one gap; in patterns that is left to the rod.
+    and one gap; in patterns that is left to the rod. ``offset``: where in a pattern the first whole slat is.
     """
 
     slat_count: int
@@ -39,6 +39,7 @@ class Alternative:
     drift: Fraction = Fraction(0)
     reset_every: int = 5
     regular: bool = True
+    offset: int = 0
 
     @property
     def remainder(self) -> bool:

@@ -10,16 +10,25 @@ from meshes.layout.gaps import even_gaps
 from meshes.layout.given import Found, closed_spacing
 from meshes.layout.site import Site
 from meshes.layout.spacer import spacers_to_try
+from meshes.layout.walking import span
 from meshes.layout.words import mm
 
 HALF = Fraction(1, 2)
-NAMES = {"slat": "A slat", "gap": "A gap"}
+
+
+def _name(site: Site, centred_on: str) -> str:
+    if centred_on == "gap":
+        return "A gap"
+    pattern = site.slats.pattern
+    if len(set(pattern.widths_mm)) > 1:
+        return "One repeat of the pattern"
+    return "A slat" if pattern.group == 1 else "A group"
 
 
 def anchored_spacings(site: Site) -> Iterator[Found]:
     """Every spacing that is not just an even gap from end to end."""
     yield from _spacers(site)
-    if site.run >= site.width + site.slats.gap_mm:
+    if site.run >= max(site.rhythm("slat").cycle) + site.slats.gap_mm:
         yield from _centred(site)
         yield from _on_feature(site)
         yield from _from_visible_end(site)
@@ -36,21 +45,21 @@ def _spacers(site: Site) -> Iterator[Found]:
 def _centred(site: Site) -> Iterator[Found]:
     """With a solved gap an odd count puts a slat in the middle; with the wished gap both ends are alike."""
     lead = "{} stands in the middle of the run"
-    if not any(site.at_corner):
+    rhythm = site.rhythm("slat")
+    if rhythm.plain and not any(site.at_corner):
         for ends in ("slat", "gap"):
             for even in even_gaps(site.run, site.rhythm(ends)):
                 if gap_in_range(even.gap, site.slats.gap_range_mm):
                     continue
                 centred_on = "slat" if even.count % 2 else "gap"
-                words = (
-                    f"{lead.format(NAMES[centred_on])}: even gap of {mm(even.gap)} mm, both ends on a {ends}."
-                )
+                name = lead.format(_name(site, centred_on))
+                words = f"{name}: even gap of {mm(even.gap)} mm, both ends on a {ends}."
                 choice = even_choice(site, even, ends, words)
                 yield replace(choice, kind="centred", centred_on=centred_on)
     wish = site.slats.gap_mm
     for centred_on in ("slat", "gap"):
-        anchor = site.run / 2 - _to_middle(site.width, wish, centred_on)
-        words = lead.format(NAMES[centred_on])
+        anchor = site.run / 2 - _to_middle(span(rhythm, wish), wish, centred_on)
+        words = lead.format(_name(site, centred_on))
         for closing in ("slat", "gap"):
             yield from closed_spacing(site, "centred", wish, anchor, closing, words, centred_on)
 
@@ -60,11 +69,14 @@ def _on_feature(site: Site) -> Iterator[Found]:
     line = site.feature
     if line is None:
         return
-    wish, width = site.slats.gap_mm, site.width
+    rhythm = site.rhythm("slat")
+    wish, width = site.slats.gap_mm, span(rhythm, site.slats.gap_mm)
     for centred_on in ("slat", "gap"):
-        words = f"{NAMES[centred_on]} is centred on the feature"
+        words = f"{_name(site, centred_on)} is centred on the feature"
         anchor = line - _to_middle(width, wish, centred_on)
         yield from closed_spacing(site, "feature", wish, anchor, "either", words, centred_on)
+        if not rhythm.plain:
+            continue
         pitches = int(anchor // (width + wish))
         for count in (pitches, pitches + 1):
             if centred_on == "slat":
@@ -77,7 +89,7 @@ def _on_feature(site: Site) -> Iterator[Found]:
 
 
 def _to_middle(width: Fraction, gap: Fraction, centred_on: str) -> Fraction:
-    """From a slat's start to its own middle, or back to the middle of the gap before it."""
+    """From the start of a slat, or of a pattern, to its own middle, or back to that of the gap before it."""
     return width / 2 if centred_on == "slat" else -gap / 2
 
 
@@ -86,6 +98,6 @@ def _from_visible_end(site: Site) -> Iterator[Found]:
     if len(opened) != 1:
         return
     gap = site.slats.gap_mm
-    anchor = Fraction(0) if opened[0] == 0 else site.run - site.width
+    anchor = Fraction(0) if opened[0] == 0 else site.run - span(site.rhythm("slat"), gap)
     for closing in ("slat", "gap"):
         yield from closed_spacing(site, "visible_end", gap, anchor, closing, "Whole slats from the open end")

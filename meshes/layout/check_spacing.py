@@ -62,8 +62,14 @@ def _asked(wall: Wall, slats: Slats) -> list[Problem]:
         )
     pattern = slats.pattern
     plain = len(set(pattern.widths_mm)) <= 1 and pattern.group == 1 and pattern.last_to_first == 1
-    if slats.spacing != "even" and not plain:
-        found.append(("slats.spacing", f'a pattern goes with "even", not "{slats.spacing}"'))
+    if slats.spacing != "even" and pattern.last_to_first != 1:
+        found.append(
+            (
+                "slats.spacing",
+                f'"{slats.spacing}" has one gap, and these are graded; set it to "even", or leave '
+                "slats.pattern.last_to_first out",
+            )
+        )
     if slats.shift_for_openings and not plain:
         found.append(("slats.shift_for_openings", "a pattern cannot be shifted; leave it out"))
     if pattern.widths_mm and slats.as_machined_mm is not None:

@@ -21,7 +21,8 @@ def choices(site: Site) -> tuple[list[Alternative], list[Rejected]]:
     """All that was tried: what works, best first, and what a rule rejected, in the order it was tried."""
     works: list[Alternative] = []
     rejected: list[Rejected] = []
-    for found in (*even_spacings(site), *(anchored_spacings(site) if site.rhythm("slat").plain else ())):
+    anchored = anchored_spacings(site) if site.slats.pattern.last_to_first == 1 else ()
+    for found in (*even_spacings(site), *anchored):
         if isinstance(found, Rejected):
             rejected.append(found)
         elif found.remainder or not any(_alike(found, other) for other in works):

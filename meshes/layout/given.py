@@ -17,6 +17,7 @@ from meshes.layout.closing import (
 )
 from meshes.layout.site import Site
 from meshes.layout.spacer import drift, reset_every, spacer_for
+from meshes.layout.walking import Walked, walk
 from meshes.layout.words import mm
 
 Found = Alternative | Rejected
@@ -50,41 +51,55 @@ class Filled:
     whole: int
     spaces: tuple[Fraction, Fraction]
     closed: tuple[Closed, Closed]
+    offset: int = 0
 
 
 def close_run(site: Site, gap: Fraction, anchor: Fraction, closing: str) -> Filled | str | None:
     """Whole slats through ``anchor``, both ends closed; the rule's sentence; None when it has no place."""
-    pitch = site.width + gap
+    found = _whole(site, gap, anchor)
+    if found is None:
+        return None
+    if closing in ("shadow_gap", "trim"):
+        return _widened(site, gap, found, closing)
+    closed = []
+    for space, beyond, end, corner in zip(found.spaces, found.beyond, site.ends, site.at_corner, strict=True):
+        one = Closed() if corner and space == gap else _close(space, *beyond, gap, end, closing)
+        if isinstance(one, str):
+            return one
+        closed.append(one)
+    return Filled(whole=found.whole, spaces=found.spaces, closed=(closed[0], closed[1]), offset=found.offset)
+
+
+def _whole(site: Site, gap: Fraction, anchor: Fraction) -> Walked | None:
+    """The whole slats of the run, by arithmetic where they are all alike."""
+    rhythm = site.rhythm("slat")
+    if not rhythm.plain:
+        return walk(rhythm, gap, site.run, anchor)
+    width = rhythm.cycle[0]
+    pitch = width + gap
     first = anchor - floor(anchor / pitch) * pitch
     whole = floor((site.run - first + gap) / pitch)
     if whole < 1:
         return None
     spaces = (first, site.run - (first + whole * pitch - gap))
-    if closing in ("shadow_gap", "trim"):
-        return _widened(site, gap, whole, spaces, closing)
-    closed = []
-    for space, end, corner in zip(spaces, site.ends, site.at_corner, strict=True):
-        one = Closed() if corner and space == gap else _close(space, site.width, gap, end, closing)
-        if isinstance(one, str):
-            return one
-        closed.append(one)
-    return Filled(whole=whole, spaces=spaces, closed=(closed[0], closed[1]))
+    return Walked(whole=whole, offset=0, spaces=spaces, beyond=((width, gap),) * 2)
 
 
-def _close(space: Fraction, width: Fraction, gap: Fraction, end: RunEnd, closing: str) -> Closed | str:
+def _close(
+    space: Fraction, width: Fraction, before: Fraction, gap: Fraction, end: RunEnd, closing: str
+) -> Closed | str:
+    """``width`` of the slat that would come next, ``before`` it the gap to it."""
     if closing == "gap":
         return closing_gap(space, gap, end)
-    found = closing_slat(space, width, gap)
+    found = closing_slat(space, width, before)
     if closing == "either" and isinstance(found, str):
         as_gap = closing_gap(space, gap, end)
         return found if isinstance(as_gap, str) and space > gap else as_gap
     return found
 
 
-def _widened(
-    site: Site, gap: Fraction, whole: int, spaces: tuple[Fraction, Fraction], closing: str
-) -> Filled | str | None:
-    rest = sum(spaces) if not any(site.at_corner) else spaces[1]
+def _widened(site: Site, gap: Fraction, found: Walked, closing: str) -> Filled | str | None:
+    rest = sum(found.spaces) if not any(site.at_corner) else found.spaces[1]
     able = [
         number
         for number, end in enumerate(site.ends)
@@ -99,13 +114,13 @@ def _widened(
         one = (
             wider_shadow_gap(share, gap, end)
             if closing == "shadow_gap"
-            else wider_trim(share, site.width, end)
+            else wider_trim(share, max(site.rhythm("slat").cycle), end)
         )
         if isinstance(one, str):
             return one
         closed[number] = one
     kept = (gap if site.at_corner[0] else Fraction(0), Fraction(0))
-    return Filled(whole=whole, spaces=kept, closed=(closed[0], closed[1]))
+    return Filled(whole=found.whole, spaces=kept, closed=(closed[0], closed[1]), offset=found.offset)
 
 
 def choice_of(site: Site, kind: str, gap: Fraction, filled: Filled, lead: str) -> Alternative:
@@ -134,6 +149,8 @@ def choice_of(site: Site, kind: str, gap: Fraction, filled: Filled, lead: str) -
         spacer=spacer,
         drift=drift(site.slats, gap, spacer, count),
         reset_every=reset_every(site.slats, gap, spacer),
+        regular=site.rhythm("slat").plain,
+        offset=filled.offset,
     )
 
 

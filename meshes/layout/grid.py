@@ -20,6 +20,7 @@ from meshes.layout.site import Site
 from meshes.layout.spacing import Slats
 from meshes.layout.spans import Span
 from meshes.layout.survey import Opening, Zone
+from meshes.layout.walking import starts_from
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,8 +104,18 @@ def _rhythm(site: Site, chosen: Alternative, run: Fraction) -> tuple[list[Fracti
         assert even is not None  # the choice was solved on this run
         return starts_of(rhythm, even), widths_of(rhythm, even.count)
     pitch = chosen.width + chosen.gap
+    if not chosen.regular:
+        rhythm = site.rhythm("slat")
+        starts, widths = starts_from(rhythm, chosen.gap, chosen.first, chosen.offset, chosen.whole)
+        return _with_closing(chosen, run, starts, widths)
     starts = [chosen.first + index * pitch for index in range(chosen.whole)]
-    widths = [chosen.width] * chosen.whole
+    return _with_closing(chosen, run, starts, [chosen.width] * chosen.whole)
+
+
+def _with_closing(
+    chosen: Alternative, run: Fraction, starts: list[Fraction], widths: list[Fraction]
+) -> tuple[list[Fraction], list[Fraction]]:
+    """The slats with those that are ripped to close the run."""
     if chosen.start_slat:
         starts, widths = [Fraction(0), *starts], [chosen.start_slat, *widths]
     if chosen.end_slat:

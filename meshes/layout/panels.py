@@ -40,7 +40,7 @@ class Division:
 
 
 def divide(row: Row, panels: Panels, access: Sequence[Span] = ()) -> Division:
-    """Choose the fewest sheets, without slivers, then the fewest panels and kinds, and none needlessly narrow.
+    """Choose the fewest sheets without slivers, then the fewest panels and kinds, none needlessly narrow.
 
     Boards stay within width, weight and the way in where one pitch does. ``access`` are the (start, end)
     along the run that a removable panel has to cover.

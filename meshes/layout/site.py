@@ -53,7 +53,10 @@ class Site:
 def slat_size(slats: Slats) -> tuple[Fraction, Fraction]:
     """(width, depth) of the slats as they are: as machined when that was measured, else as wished; mm."""
     made = slats.as_machined_mm
-    return (made.width, made.depth) if made else (slats.width_mm, slats.depth_mm)
+    if made:
+        return made.width, made.depth
+    alike = set(slats.pattern.widths_mm)
+    return (alike.pop() if len(alike) == 1 else slats.width_mm), slats.depth_mm
 
 
 def site_of(wall: Wall, slats: Slats, face: Face, corner: Corner | None) -> Site:
