@@ -111,3 +111,22 @@ def store(app: "Flask") -> "Store":
 
     found: Store = app.extensions[KEY].store
     return found
+
+
+@pytest.fixture(scope="session")
+def postgres_server() -> Iterator[str]:
+    """A PostgreSQL server for this run; skipped where the machine has none."""
+    from postgres_server import running
+
+    with running() as address:
+        yield address
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def database_url(request: pytest.FixtureRequest, tmp_path: Path) -> str:
+    """Address of an empty database of either kind: what the store promises, it promises on both."""
+    if request.param == "sqlite":
+        return f"sqlite:///{tmp_path / 'slatwright.sqlite3'}"
+    from postgres_server import fresh_database
+
+    return fresh_database(request.getfixturevalue("postgres_server"))

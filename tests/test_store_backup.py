@@ -98,6 +98,28 @@ def test_a_backup_goes_all_the_way_round(old_folder: Path, tmp_path: Path, revis
     again.close()
 
 
+def test_a_sqlite_database_moves_into_another_kind_by_a_backup(
+    old_folder: Path, tmp_path: Path, database_url: str
+) -> None:
+    store = open_store(old_folder, None, utc_now)
+    data, before = backup_bytes(store.engine, old_folder / "record-key"), rows(store)
+    store.close()
+    (tmp_path / "moved").mkdir()
+    engine = engine_for(database_url)
+    restore_bytes(data, engine, tmp_path / "moved" / "record-key")
+    again = backup_bytes(engine, tmp_path / "moved" / "record-key")
+    engine.dispose()
+    moved = open_store(tmp_path / "moved", database_url, utc_now)
+    assert rows(moved) == before
+    store_ids = [job.id for job in moved.jobs.page()]
+    assert moved.jobs.save(store_ids[0], {"name": "goes on"}, revision=moved.jobs.get(store_ids[0]).revision)
+    moved.records.append(store_ids[0], stage="deposit", at="2026-11-25T00:00:00Z", sections={})
+    moved.close()
+    third = engine_for(f"sqlite:///{tmp_path / 'third.sqlite3'}")
+    assert restore_bytes(again, third, tmp_path / "third-key")["jobs"] == len(store_ids), "and back again"
+    third.dispose()
+
+
 def test_a_restore_does_not_overwrite(old_folder: Path) -> None:
     store = open_store(old_folder, None, utc_now)
     data = backup_bytes(store.engine, old_folder / "record-key")

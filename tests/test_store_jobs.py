@@ -1,6 +1,7 @@
 """The store: round trips, lost updates, undo, migration of an empty and of an earlier database."""
 
 import datetime
+import sys
 import threading
 from collections.abc import Iterator
 from pathlib import Path
@@ -10,7 +11,7 @@ from alembic.autogenerate import compare_metadata
 from alembic.runtime.migration import MigrationContext
 from sqlalchemy import Engine
 
-from viewer.store.database import DatabaseURLError, default_url, engine_for, migrate
+from viewer.store.database import DatabaseURLError, engine_for, migrate
 from viewer.store.jobs import JobStore, JobUnknownError, SavedMeanwhileError
 from viewer.store.tables import Base
 
@@ -18,8 +19,8 @@ DOCUMENT = {"format": 1, "name": "Reading room", "wall": {"width_mm": "7' 10 1/2
 
 
 @pytest.fixture
-def engine(tmp_path: Path) -> Iterator[Engine]:
-    engine = engine_for(default_url(tmp_path))
+def engine(database_url: str) -> Iterator[Engine]:
+    engine = engine_for(database_url)
     migrate(engine)
     yield engine
     engine.dispose()
@@ -121,3 +122,9 @@ def test_a_version_is_kept_once(store: JobStore) -> None:
 def test_an_address_it_cannot_use_is_refused(url: str) -> None:
     with pytest.raises(DatabaseURLError, match="expected sqlite:///FILE or postgresql"):
         engine_for(url)
+
+
+def test_postgresql_without_its_driver_is_refused_with_what_to_do(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(sys.modules, "psycopg", None)
+    with pytest.raises(DatabaseURLError, match="pip install 'psycopg"):
+        engine_for("postgresql://somebody@somewhere/x")

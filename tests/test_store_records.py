@@ -3,7 +3,6 @@
 import datetime
 import threading
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
@@ -13,7 +12,7 @@ from sqlalchemy.orm import Session
 from viewer.signoff.keys import Signer, fingerprint
 from viewer.signoff.personal import conceal
 from viewer.signoff.verify import verify
-from viewer.store.database import default_url, engine_for, migrate
+from viewer.store.database import engine_for, migrate
 from viewer.store.jobs import JobStore
 from viewer.store.records import AlreadySignedError, RecordStore
 from viewer.store.tables import OfferRow
@@ -22,8 +21,8 @@ AT = "2026-11-21T18:30:00Z"
 
 
 @pytest.fixture
-def engine(tmp_path: Path) -> Iterator[Engine]:
-    engine = engine_for(default_url(tmp_path))
+def engine(database_url: str) -> Iterator[Engine]:
+    engine = engine_for(database_url)
     migrate(engine)
     yield engine
     engine.dispose()

@@ -115,6 +115,7 @@ test_tools() {
     missing=""
     command -v chromium-headless-shell >/dev/null || missing="chromium-headless-shell"
     command -v pdftoppm >/dev/null || missing="$missing poppler-utils"
+    ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 || missing="$missing postgresql"
     missing=${missing# }
     [ -n "$missing" ] || return 0
     # shellcheck disable=SC2086 # several names

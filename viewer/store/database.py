@@ -34,7 +34,12 @@ def engine_for(url: str) -> Engine:
         parsed = parsed.set(drivername="postgresql+psycopg")
     if parsed.drivername not in ("sqlite", "postgresql+psycopg"):
         raise DatabaseURLError("expected sqlite:///FILE or postgresql://USER@HOST/NAME")
-    engine = create_engine(parsed)
+    try:
+        engine = create_engine(parsed)
+    except ModuleNotFoundError:
+        raise DatabaseURLError(
+            "expected psycopg to be installed for PostgreSQL: .venv/bin/pip install 'psycopg[binary]'"
+        ) from None
     if engine.dialect.name == "sqlite":
         event.listen(engine, "connect", _pragmas)
         event.listen(engine, "begin", lambda connection: connection.exec_driver_sql("BEGIN IMMEDIATE"))

@@ -89,8 +89,11 @@ class JobStore:
         with Session(self.engine) as session:
             return _stored(self._row(session, job_id, deleted_too=deleted_too))
 
-    def _row(self, session: Session, job_id: str, *, deleted_too: bool = False) -> JobRow:
-        row = session.get(JobRow, job_id)
+    def _row(
+        self, session: Session, job_id: str, *, deleted_too: bool = False, to_change: bool = False
+    ) -> JobRow:
+        """The row; ``to_change`` waits for whoever changes it (SQLite lets in one writer at a time)."""
+        row = session.get(JobRow, job_id, with_for_update=to_change)
         if row is None or (row.deleted_at is not None and not deleted_too):
             raise JobUnknownError(job_id)
         return row
@@ -116,7 +119,7 @@ class JobStore:
         Raises ``SavedMeanwhileError`` when another save came between; neither is lost, the caller shows both.
         """
         with Session(self.engine) as session, session.begin():
-            row = self._row(session, job_id)
+            row = self._row(session, job_id, to_change=True)
             if row.revision != revision:
                 raise SavedMeanwhileError(_stored(row))
             row.document = json.dumps(document, ensure_ascii=False)
@@ -141,12 +144,12 @@ class JobStore:
     def delete(self, job_id: str) -> None:
         """Take a job out of the list; ``restore`` brings it back. Raises ``JobUnknownError``."""
         with Session(self.engine) as session, session.begin():
-            self._row(session, job_id).deleted_at = moment(self.now())
+            self._row(session, job_id, to_change=True).deleted_at = moment(self.now())
 
     def restore(self, job_id: str) -> StoredJob:
         """Undo a deletion. Raises ``JobUnknownError``."""
         with Session(self.engine) as session, session.begin():
-            row = self._row(session, job_id, deleted_too=True)
+            row = self._row(session, job_id, deleted_too=True, to_change=True)
             row.deleted_at = None
             session.flush()
             return _stored(row)
