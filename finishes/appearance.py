@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import sqrt
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -19,6 +18,7 @@ from finishes.spectra import Floats, frozen
 from finishes.tagged import State
 from finishes.tone import Tone, tone_of
 from finishes.topcoat import Gloss
+from finishes.uncertainty import modelled_de, written_de
 
 if TYPE_CHECKING:
     from finishes.choice import Finish, OffCut
@@ -39,6 +39,7 @@ class Appearance:
     knot : (41,) a knot on the front; None on boards without. Knots are left out of the mean.
     gloss : what the picture adds on the slats and trims (f0, roughness); every other surface is matt.
     uncertainty_de : one standard uncertainty of the colour of a whole board by day, CIEDE2000.
+    uncertainties : the same by surface word; what is not the slats' finish has one of its own.
     spectrum_de : what is added to it under the light of a filament lamp, because a spectrum was guessed from
         a CIELAB; 0 for a measured spectrum.
     spread_de : standard spread of the colour within one board, CIELAB.
@@ -52,6 +53,7 @@ class Appearance:
     gloss: Gloss
     state: State
     uncertainty_de: float
+    uncertainties: Mapping[str, float]
     spectrum_de: float
     spread_de: float
     warnings: tuple[str, ...]
@@ -97,7 +99,7 @@ def appearance(finish: "Finish", catalogue: Catalogue) -> Appearance:
     figure = catalogue.figure[wood.figure]
     finished = _finished(finish, wood, figure, tone, top, catalogue)
     state: State = "Indicative"
-    uncertainty = _uncertainty(wood, catalogue)
+    uncertainty = modelled_de(wood, catalogue)
     light_from = catalogue.rate("light backing from").likely
     warnings = list(backing.warnings(cloth, light_from_y=light_from, cache_dir=catalogue.cache_dir))
     sample = _measurement(finish, catalogue)
@@ -119,8 +121,11 @@ def appearance(finish: "Finish", catalogue: Catalogue) -> Appearance:
     }
     behind = backing.reflectance(cloth, cache_dir=catalogue.cache_dir)
     reflectance |= {"trim": reflectance["slat_front"], "fabric": behind, "panel_edge": behind}
+    sure = dict.fromkeys((*SLAT_SURFACES, "trim"), uncertainty)
+    sure |= dict.fromkeys(("fabric", "panel_edge"), written_de(cloth, catalogue))
     for part in catalogue.part.values():
         reflectance[part.surface] = _part(part, catalogue)
+        sure[part.surface] = written_de(part, catalogue)
     return Appearance(
         reflectance=MappingProxyType(reflectance),
         zones=MappingProxyType(
@@ -132,6 +137,7 @@ def appearance(finish: "Finish", catalogue: Catalogue) -> Appearance:
         gloss=shine,
         state=state,
         uncertainty_de=uncertainty,
+        uncertainties=MappingProxyType(sure),
         spectrum_de=catalogue.constant("warm light spread") if wood.lab is not None else 0.0,
         spread_de=catalogue.constant("within-board spread"),
         warnings=tuple(warnings),
@@ -231,11 +237,3 @@ def _corrected(finished: Floats, late: float, sample: SampleEntry, shine: Gloss)
 
 def _part(part: PartEntry, catalogue: Catalogue) -> Floats:
     return timber.bare(part.lab, part.reflectance, cache_dir=catalogue.cache_dir)
-
-
-def _uncertainty(wood: TimberEntry, catalogue: Catalogue) -> float:
-    """Root sum of squares of the independent parts of a modelled colour."""
-    parts = [catalogue.constant(f"{name} spread") for name in ("constants", "load", "lot")]
-    if wood.lab is not None and wood.lab.tag == "judgement":
-        parts.append(catalogue.constant("memory spread"))
-    return sqrt(sum(part * part for part in parts))

@@ -15,7 +15,7 @@ from meshes.surfaces import SURFACES
 from viewer.answers.set_out import set_outs_of
 from viewer.job.choices import lightings
 from viewer.job.model import Job
-from viewer.light import mixed_weights
+from viewer.light import light_together, mixed_weights
 
 if TYPE_CHECKING:
     from finishes.catalogue import Catalogue
@@ -48,6 +48,7 @@ def appearance_answer(job: Job, finish: Finish, label: str, catalogue: "Catalogu
             "lab_d65": [
                 round(float(value), 4) for value in lab(reflectance @ daylight, daylight.sum(axis=0))
             ],
+            "uncertainty_de": round(look.uncertainties[word], 2) if word in look.uncertainties else 0.0,
             "srgb": {
                 name: [round(float(value), 5) for value in adapted_srgb(reflectance @ each, each.sum(axis=0))]
                 for name, each in weights.items()
@@ -57,6 +58,10 @@ def appearance_answer(job: Job, finish: Finish, label: str, catalogue: "Catalogu
         "finish": label,
         "state": look.state,
         "uncertainty_de": round(look.uncertainty_de, 2),
+        "uncertainty_de_under": {
+            lighting.name: round(look.uncertainty_under(light_together(lighting, catalogue)), 2)
+            for lighting in lightings(job)
+        },
         "spread_de": round(look.spread_de, 2),
         "late_share": look.late_share,
         "gloss": {"f0": look.f0, "roughness": look.roughness},

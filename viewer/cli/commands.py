@@ -7,6 +7,7 @@ import click
 from viewer.cli import job_commands, pack_commands, record_commands
 from viewer.cli.ballpark_command import ballpark
 from viewer.cli.chart_command import chart
+from viewer.cli.finish_commands import differences, schedule
 from viewer.cli.options import (
     catalogue_option,
     catalogue_with,
@@ -79,6 +80,8 @@ for command in (
     sample,
     ballpark,
     prices,
+    differences,
+    schedule,
     pack_commands.pack,
     pack_commands.changes,
     record_commands.verify,

@@ -7,6 +7,7 @@ from gettext import ngettext
 from finishes.amounts import Product
 from finishes.schedule import Schedule, schedule
 from finishes.workshop import RAGS, ageing, sample_board_recipe, sign_off_words
+from viewer.answers.schedule import coated_once_m2
 from viewer.sheets import cautions
 from viewer.sheets.book import Book, Column
 from viewer.sheets.matter import Matter
@@ -46,7 +47,7 @@ def add_finishing(book: Book, matter: Matter) -> None:
         matter.catalogue,
         start=FIRST_DAY,
         zone_name="UTC",
-        area_m2=_coated(matter),
+        area_m2=coated_once_m2(coverage),
     )
     _schedule(book, found)
     for note in found.notes:
@@ -79,15 +80,6 @@ def add_finishing(book: Book, matter: Matter) -> None:
         [(words, "", "", "") for words in blanks],
         size=4.6,
     )
-
-
-def _coated(matter: Matter) -> float:
-    """Square metres that each coat goes over."""
-    coverage = matter.needed.coverage
-    for product in (coverage.stain, coverage.topcoat):
-        if product is not None:
-            return sum(line.area_m2 for line in product.lines if line.coat == 1)
-    return 0.0
 
 
 def coats(count: int) -> str:
