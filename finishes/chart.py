@@ -62,7 +62,7 @@ def chart_png(
     lamp = catalogue.light(light)
     cell_high = size.strip_high * len(coats) + size.gap
     words = (
-        f"Indicative: from timber type and tone, not measured. Coats from top to bottom: "
+        f"Indicative: from timber type and tone, not measured. Coats of stain: "
         f"{', '.join(map(str, coats))}. Topcoat: {topcoat}. Light: {catalogue.named('lamp', light).name}. "
         "What is agreed is the stained off-cut."
     )
@@ -85,8 +85,12 @@ def chart_png(
         for row, tone in enumerate(stains):
             top = size.head_high + row * cell_high
             if column == 0:
-                draw.text((size.gap, top + size.strip_high // 2 - 2), tone, fill=INK, font=bold)
+                middle = top + size.strip_high * len(coats) / 2
+                draw.text((size.gap, middle), tone, fill=INK, font=bold, anchor="lm")
             for strip, number in enumerate(coats):
+                if column == 0 and len(coats) > 1:
+                    place = (size.label_wide - 6, top + (strip + 0.5) * size.strip_high)
+                    draw.text(place, str(number), fill=INK, font=small, anchor="rm")
                 finish = Finish(timber=wood, stain=tone, coats=number, topcoat=topcoat)
                 look = appearance(finish, catalogue)
                 drawn = board(look, lamp, field, seed=column + 1)
