@@ -54,12 +54,14 @@ def ageing(finish: "Finish", catalogue: Catalogue) -> tuple[str, ...]:
 
 
 def sign_off_words(finish: "Finish", catalogue: Catalogue) -> str:
-    """The line that names what is agreed, sorting included."""
+    """The line that names what is agreed: sorting, and the off-cut where one was measured."""
     wood: TimberEntry = catalogue.named("timber", finish.timber)
     top: TopcoatEntry = catalogue.named("topcoat", finish.topcoat)
     sorting = catalogue.named("sorting", finish.sorting)
     coats = "1 coat" if finish.coats == 1 else f"{finish.coats} coats"
+    measured = finish.off_cut or (catalogue.named("sample", finish.sample) if finish.sample else None)
+    off_cut = f" Off-cut {measured.name}, measured on {measured.date}." if measured is not None else ""
     return (
         f"Timber {wood.name}, tone {tone_of(finish, catalogue).name}, {coats}, faces {finish.faces}, sides "
-        f"{finish.sides}, topcoat {top.name}. {sorting.sign_off}"
+        f"{finish.sides}, topcoat {top.name}. {sorting.sign_off}{off_cut}"
     )

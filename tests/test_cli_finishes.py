@@ -2,6 +2,7 @@
 
 import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -15,9 +16,9 @@ WALL = {
 }
 
 
-def answer(capsys: pytest.CaptureFixture[str], *order: str) -> dict[str, object]:
+def answer(capsys: pytest.CaptureFixture[str], *order: str) -> dict[str, Any]:
     assert invoke([*order]) == 0
-    found: dict[str, object] = json.loads(capsys.readouterr().out)
+    found: dict[str, Any] = json.loads(capsys.readouterr().out)
     return found
 
 
@@ -48,7 +49,7 @@ def dyed(tmp_path: Path) -> Path:
 
 
 def test_a_pair_that_parts_under_another_lamp_is_told(dyed: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    (pair,) = answer(capsys, "differences", str(dyed))["pairs"]  # type: ignore[misc]
+    (pair,) = answer(capsys, "differences", str(dyed))["pairs"]
     assert pair["alike"] == {"evening": True, "day": False}
     assert pair["parts_under_another_lamp"]
     assert pair["sentence"].startswith("pigment and dye look alike under evening but not under day")
@@ -60,7 +61,7 @@ def test_the_schedule_runs_in_the_zone_that_is_given(capsys: pytest.CaptureFixtu
     order = ["schedule", str(JOB_FILE), "--start", "2026-12-21", "--zone", "Europe/Berlin"]
     found = answer(capsys, *order)
     assert found["fit_on"] == "2026-12-28"
-    first = found["steps"][0]  # type: ignore[index]
+    first = found["steps"][0]
     assert first["starts"] == "2026-12-21T08:00+01:00"
     assert answer(capsys, *order, "--weekends")["fit_on"] == "2026-12-28"
     for wrong, said in (
@@ -73,7 +74,7 @@ def test_the_schedule_runs_in_the_zone_that_is_given(capsys: pytest.CaptureFixtu
 
 def test_every_colour_of_the_finish_carries_its_uncertainty(capsys: pytest.CaptureFixture[str]) -> None:
     found = answer(capsys, "appearance", str(JOB_FILE))
-    assert found["uncertainty_de_under"].keys() == {"day", "evening"}  # type: ignore[attr-defined]
-    for word, surface in found["surfaces"].items():  # type: ignore[attr-defined]
+    assert found["uncertainty_de_under"].keys() == {"day", "evening"}
+    for word, surface in found["surfaces"].items():
         # the room's reflectances are the job's own
         assert (surface["uncertainty_de"] > 0) != word.startswith("room_"), word

@@ -3,9 +3,10 @@
 from datetime import date
 
 import pytest
+from measured_jobs import AN_OFF_CUT
 
 from finishes.catalogue import Catalogue
-from finishes.choice import Finish, Recipe
+from finishes.choice import Finish, OffCut, Recipe
 from finishes.schedule import UnknownZoneError, schedule, zone
 from finishes.workshop import ageing, sample_board_recipe, sign_off_words
 
@@ -93,6 +94,8 @@ def test_words_for_the_bench_name_the_finish(catalogue: Catalogue) -> None:
         "topcoat oil. Boards sorted free of knots on the faces that show."
     )
     assert len(ageing(finish, catalogue)) == 2
+    measured = finish.model_copy(update={"off_cut": OffCut.model_validate(AN_OFF_CUT)})
+    assert sign_off_words(measured, catalogue).endswith(" Off-cut 3, measured on 2026-11-20.")
 
 
 def test_cull_rates_grow_with_how_strictly_boards_are_sorted(catalogue: Catalogue) -> None:
