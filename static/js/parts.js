@@ -1,4 +1,4 @@
-/** A page of the server as the next state of this one: its parts take the place of those that stand here. */
+/** A page of the program as the next state of this one: its parts take the place of those that stand here. */
 
 /**
  * @param {RequestInfo} address
@@ -11,17 +11,28 @@ export async function asked(address, how) {
 }
 
 /**
- * Every element with the attribute, by its value, becomes what it is on the other page.
+ * Every part becomes what it is on the other page, and every field as wrong as it is there.
  *
  * @param {Document} page
- * @param {string} attribute
- * @returns {Element[]} those that changed
+ * @param {string} [attribute]
+ * @returns {Element[]} the parts that changed
  */
-export function take(page, attribute) {
+export function show(page, attribute = "data-part") {
+  for (const there of page.querySelectorAll(".field")) {
+    for (const box of there.querySelectorAll("[id][name]")) {
+      const here = document.getElementById(box.id);
+      for (const name of ["aria-invalid", "aria-describedby"]) {
+        const value = box.getAttribute(name);
+        if (value) here?.setAttribute(name, value);
+        else here?.removeAttribute(name);
+      }
+      here?.closest(".field")?.classList.toggle("wrong", there.matches(".wrong"));
+    }
+  }
   return [...document.querySelectorAll(`[${attribute}]`)].filter((here) => {
     const there = page.querySelector(`[${attribute}="${here.getAttribute(attribute)}"]`);
     if (!there || here.innerHTML === there.innerHTML) return false;
-    here.replaceChildren(...[...there.childNodes].map((node) => document.importNode(node, true)));
+    here.innerHTML = there.innerHTML;
     return true;
   });
 }

@@ -22,6 +22,7 @@ from viewer.drawings.figures import figure
 from viewer.drawings.labels import Labels
 from viewer.drawings.marks import marks, opening_word, zone_word
 from viewer.drawings.scale import RULE_SERIES, choose_scale, scale_bar
+from viewer.drawings.title_block import HEIGHT, TitleBlock, title_block
 
 FULL_MM = 200
 """From this width of paper on a drawing shows everything."""
@@ -34,6 +35,8 @@ LONGER_VALUES = 3.0
 """What values of five figures take more [mm of paper]."""
 VALUES_WIDTH = 11.5
 MARGIN = 2.0
+ARM = 0.9
+"""Of a fixing point's cross [mm of paper]."""
 BAR_ROOM = 66.0
 """The scale bar with its words: what stands beside it starts after that [mm of paper]."""
 
@@ -69,16 +72,21 @@ def elevation(
     width_mm: float = 180,
     height_mm: float | None = None,
     to_scale: bool = False,
+    fixings: bool = False,
+    block: TitleBlock | None = None,
 ) -> str:
     """SVG of one wall, ``width_mm`` of paper wide and at most ``height_mm`` high.
 
     ``to_scale`` takes the next smaller scale of a scale rule, for print; else the wall fills the sheet.
+    ``fixings`` adds the fixing points as a group that a page can show and hide, ``block`` a title block.
     """
     full, medium = width_mm >= FULL_MM, width_mm >= MEDIUM_MM
     top = 7.0 if medium and len(set_out.panels) > 1 else MARGIN
     left = MARGIN + VALUES_WIDTH + 4
     right = MARGIN + 1
     bottom = 5 + VALUES_HEIGHT + 6 + (LONGER_VALUES if set_out.wall_width >= 10_000 else 0)
+    foot = HEIGHT if block else 0.0
+    bottom += foot
     room_mm = None if height_mm is None else height_mm - top - bottom
     scale = choose_scale(
         float(set_out.wall_width),
@@ -105,10 +113,14 @@ def elevation(
     _openings(pen, set_out, place, labels if medium else None)
     for zone in zones:
         _zone(pen, zone, place, labels if medium else None)
+    if fixings:
+        _fixings(pen, set_out, place)
     _dimensions(pen, set_out, place, fine=medium)
-    scale_bar(pen, x=place.x(0), y=pen.height - 3.2, units_per_mm=scale, to_scale=to_scale)
+    scale_bar(pen, x=place.x(0), y=pen.height - foot - 3.2, units_per_mm=scale, to_scale=to_scale)
     if full:
-        _rhythm_note(pen, set_out, place, pen.height - 2.4)
+        _rhythm_note(pen, set_out, place, pen.height - foot - 2.4)
+    if block:
+        title_block(pen, block)
     return pen.svg(
         drawing="elevation", left=round(place.left, 3), floor=round(place.floor, 3), scale=round(scale, 9)
     )
@@ -201,6 +213,17 @@ def _openings(pen: p.Pen, set_out: SetOut, place: _Place, labels: Labels | None)
         inside = [] if opening.index in plated else [(middle, y + height / 2 + 1)]
         if labels is not None:
             labels.put(word, [*inside, (middle, y - 1.6), (middle, y + height + 4)])
+
+
+def _fixings(pen: p.Pen, set_out: SetOut, place: _Place) -> None:
+    """Fixing points as one path of upright crosses."""
+    data = []
+    for panel in set_out.panels:
+        for point in panel.fixings:
+            x, y = place.x(float(point.x)), place.y(float(point.y))
+            data.append(f"M{x - ARM:.3f} {y:.3f}h{2 * ARM:.3f}M{x:.3f} {y - ARM:.3f}v{2 * ARM:.3f}")
+    with pen.group(fixings=len(data)):
+        pen.path("".join(data), p.WIDE)
 
 
 def _zone(pen: p.Pen, zone: Zone, place: _Place, labels: Labels | None) -> None:

@@ -23,12 +23,16 @@ TICK_LINE = STRIP_TOP + STRIP_HEIGHT + 2.6
 SIDE = 9.0
 SLAT = "#fcfcfc"
 GROUND = "#8c8c8c"
+ARM = 0.9
 OUTLINE_FROM = 4 * p.NARROW.width
 RANK = {"end": 4, "opening": 3, "joint": 2, "slat": 0}
 
 
-def rod(set_out: SetOut, *, width_mm: float = 320) -> str:
-    """SVG of the rod, ``width_mm`` wide; of values that would touch, openings and joints are kept."""
+def rod(set_out: SetOut, *, width_mm: float = 320, fixings: bool = False) -> str:
+    """SVG of the rod, ``width_mm`` wide; of values that would touch, openings and joints are kept.
+
+    ``fixings`` adds where the fixing points lie, as a group that a page can show and hide.
+    """
     length = set_out.wall_width if set_out.run == "upright" else set_out.wall_height
     scale = (width_mm - 2 * SIDE) / float(length)
     found = marks(set_out)
@@ -46,6 +50,8 @@ def rod(set_out: SetOut, *, width_mm: float = 320) -> str:
     outlined = float(min(set_out.slat_width, set_out.gap)) * scale >= OUTLINE_FROM
     for mark in found:
         _mark(pen, mark, scale, outlined=outlined)
+    if fixings:
+        _fixings(pen, set_out, scale)
     _values(pen, found, scale, length, set_out.datum in FAR)
     return pen.svg(drawing="rod", left=SIDE, scale=round(scale, 9), length=figure(length))
 
@@ -64,6 +70,20 @@ def _mark(pen: p.Pen, mark: Mark, scale: float, *, outlined: bool) -> None:
         y = STRIP_TOP - 1.5
         with pen.group(mark.words, mark="opening", index=mark.index):
             pen.path(f"M{x:.3f} {STRIP_TOP:.3f}V{y:.3f}H{x + width:.3f}V{STRIP_TOP:.3f}", p.WIDE)
+
+
+def _fixings(pen: p.Pen, set_out: SetOut, scale: float) -> None:
+    """Crosses over the strip, one for each line of fixing points across the run."""
+    upright = set_out.run == "upright"
+    points = (point for panel in set_out.panels for point in panel.fixings)
+    places = sorted({point.x if upright else point.y for point in points})
+    y = STRIP_TOP - 3.4
+    with pen.group(fixings=len(places)):
+        for at in places:
+            x = SIDE + float(at) * scale
+            words = _("Fixing points at {at} mm").format(at=figure(at))
+            with pen.group(words, mark="fixing", at=figure(at)):
+                pen.path(f"M{x - ARM:.3f} {y:.3f}h{2 * ARM:.3f}M{x:.3f} {y - ARM:.3f}v{2 * ARM:.3f}", p.WIDE)
 
 
 def _values(pen: p.Pen, found: tuple[Mark, ...], scale: float, length: Fraction, far: bool) -> None:

@@ -101,6 +101,8 @@ def _value(field: Field, texts: Mapping[str, str]) -> Any:
     if field.holds == "many":
         pieces = [piece for piece in BETWEEN.split(texts[field.path]) if piece.strip()]
         return [_number(piece) for piece in pieces] or None
+    if isinstance(default_at(field.path), bool):
+        return {"true": True, "false": False}.get(texts[field.path], texts[field.path])
     found = [None if text == "" else _number(text) if field.unit else text for text in texts.values()]
     if all(value is None for value in found):
         return None
@@ -147,6 +149,8 @@ def shown_at(document: Mapping[str, Any], field: Field, name: str) -> str:
 
 
 def _figure(value: Any) -> str:
+    if isinstance(value, bool):
+        return str(value).lower()
     return f"{value:.10g}" if isinstance(value, float) else str(value)
 
 
@@ -175,7 +179,7 @@ def fields_of(
                 "hint": field.hint,
                 "holds": field.holds,
                 "choices": _choices(field, boxes[0]["value"]),
-                "chosen": boxes[0]["value"] or (default if isinstance(default, str) else ""),
+                "chosen": boxes[0]["value"] or (_figure(default) if isinstance(default, str | bool) else ""),
                 "default": _figure(default) if field.unit and isinstance(default, int | float) else "",
                 "boxes": boxes,
                 "problems": [_named(document, field, path, message) for path, message in own],

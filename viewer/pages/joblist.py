@@ -74,6 +74,7 @@ def _card(one: StoredJob) -> dict[str, Any]:
         "address": url_for(endpoint, name=one.id),
         "changed": one.changed_at[:10],
         "picture": url_for("job_list.picture", name=one.id, v=version[:16]) if look.svg else "",
+        "ready": look.ready,
         "words": look.words,
     }
 

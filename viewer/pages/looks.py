@@ -6,7 +6,9 @@ from typing import cast
 
 from flask import Flask, current_app
 
-from finishes.appearance import appearance
+from finishes.adaptation import adapted_srgb
+from finishes.appearance import Appearance, appearance
+from finishes.lamps import lamp
 from meshes.layout.placed import SetOut
 from viewer.answers.set_out import set_outs_of
 from viewer.drawings.figures import figure
@@ -15,6 +17,7 @@ from viewer.drawings.surveyed import surveyed_wall
 from viewer.job.canonical import digest
 from viewer.job.choices import chosen_finish
 from viewer.kept import Kept
+from viewer.pages.bands import GAP_LIGHT
 from viewer.pages.job_view import unlit_hex
 from viewer.pages.survey_drawn import drawn_wall
 from viewer.services import services
@@ -53,8 +56,15 @@ def _made(job: StoredJob) -> Look:
         return Look(ready=False, svg=picture, words=_("The survey is not finished."))
     set_outs = set_outs_of(found.job)
     seen = appearance(chosen_finish(found.job), services().catalogue)
-    picture = small_wall(set_outs, slat=unlit_hex(seen, "slat_front"), backing=unlit_hex(seen, "fabric"))
+    picture = small_wall(set_outs, slat=unlit_hex(seen, "slat_front"), backing=_in_the_gap(seen))
     return Look(ready=True, svg=picture, words=_words(set_outs))
+
+
+def _in_the_gap(seen: Appearance) -> str:
+    """The backing as it shows between slats, by the share of light that bands draw it with."""
+    light = lamp("D65")
+    shaded = seen.reflectance["fabric"] @ light.weights * GAP_LIGHT
+    return "#" + "".join(f"{round(255 * float(one)):02x}" for one in adapted_srgb(shaded, light.white_xyz))
 
 
 def _words(set_outs: tuple[SetOut, ...]) -> str:

@@ -1,6 +1,7 @@
 """A job as the requests of its pages work with it: looked up once, its studio held for the version."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from threading import Lock
 from typing import Any, cast
 
@@ -19,12 +20,14 @@ from viewer.light_store import light_store
 from viewer.pages import words
 from viewer.pages.orbit_data import Addresses, orbit_data
 from viewer.pages.studios import Studios
+from viewer.pages.trial import trial_of, tried
 from viewer.picture import Studio
 from viewer.services import services
 from viewer.store.jobs import JobUnknownError
 
 Given = MultiDict[str, str]
 KEY = "slatwright-studios"
+MAKING = Lock()
 A_YEAR_S = 31_536_000
 
 
@@ -40,10 +43,12 @@ class Opened:
     lightings: tuple[Lighting, ...]
     studio: Studio
     lock: Lock
+    trial: Mapping[str, Any] = field(default_factory=dict)
+    """What is tried over the kept job, as the address says it."""
 
     def address(self, endpoint: str, **values: Any) -> str:
         """Address of a part of this version; it never changes, so a browser may keep it."""
-        return url_for(f"job_parts.{endpoint}", name=self.name, v=self.version[:16], **values)
+        return url_for(f"job_parts.{endpoint}", name=self.name, v=self.version[:16], **self.trial, **values)
 
     def still(self, *, finish: int, lighting: int, view: str, **values: Any) -> str:
         """Address of a still."""
@@ -79,7 +84,7 @@ def trail(name: str, page: str) -> list[tuple[str, str, bool]]:
         "job_pages.job": titles["job"],
         "finish_page.finish": titles["finish"],
         "lightings_page.page": titles["lightings"],
-        "job_pages.board": titles["board"],
+        "board_page.board": titles["board"],
         "stills_page.stills": titles["stills"],
         "offers.offers": titles["offers"],
         "sheets_page.sheets": titles["sheets"],
@@ -94,12 +99,15 @@ def init_app(app: Flask) -> None:
 
 
 def opened(name: str) -> Opened:
-    """The job of that name; 404 for one that is not there."""
-    found = kept_job(name)
+    """The job of that name, with what the address tries over it; 404 for one that is not there."""
+    found, trial = kept_job(name), trial_of(request.args)
+    if found is not None and trial:
+        found = tried(found, trial)
     if found is None or found.job is None:
         abort(404)
-    if current_app.extensions[KEY] is None:
-        current_app.extensions[KEY] = Studios(services().catalogue, light_store(services().settings))
+    with MAKING:  # requests come six at a time, and there is one set of studios
+        if current_app.extensions[KEY] is None:
+            current_app.extensions[KEY] = Studios(services().catalogue, light_store(services().settings))
     version = digest(found.document)
     studio, lock = cast(Studios, current_app.extensions[KEY]).of(version, found.job)
     named = tuple((finish_label(one, number), one) for number, one in enumerate(candidates(found.job)))
@@ -112,6 +120,7 @@ def opened(name: str) -> Opened:
         lightings=lightings(found.job),
         studio=studio,
         lock=lock,
+        trial=trial,
     )
 
 

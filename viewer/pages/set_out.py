@@ -1,4 +1,8 @@
-"""The set-out page: the ways to set out the run, to scale, with their reasons; a trial by form."""
+"""The set-out page: ways to set out the run, to scale, with their reasons; a trial that shows itself at once.
+
+Values in the address are tried without being kept. What is worth comparing can be pinned: it stays on the
+page, set out anew with the job as it is now, until it is let go.
+"""
 
 from collections.abc import Mapping
 from gettext import gettext as _
@@ -8,59 +12,25 @@ from flask import Blueprint, Response, abort, redirect, render_template, request
 from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
 
-from meshes.layout.alternative import Alternative
 from meshes.layout.placed import SetOut
-from meshes.layout.setout import set_out
-from viewer.drawings.choice import choice_strip
-from viewer.drawings.figures import figure
+from viewer.answers.set_out import set_outs_of
 from viewer.drawings.section import section
+from viewer.drawings.title_block import TitleBlock
+from viewer.job.canonical import digest
 from viewer.job.check import CheckResult
-from viewer.job.model import Job
-from viewer.pages.fields import Field, document_with, fields_of
-from viewer.pages.job_view import set_out_rows
-from viewer.pages.opened import kept_job, trail
+from viewer.pages.fields import fields_of
+from viewer.pages.job_view import script_json
+from viewer.pages.opened import kept_job, opened, trail, view_choice
 from viewer.pages.saving import save
+from viewer.pages.trial import trial_fields, trial_of, tried
+from viewer.pages.ways import PINNED, moved_rows, pinned_ways, wall_drawings, ways
 from viewer.services import services
+from viewer.store.jobs import SavedMeanwhileError
 
-STRIPS_MM = {"wide": (150, 6), "short": (86, 4)}
-"""Width of paper and pitches shown at each end."""
 SECTIONS_MM = {"wide": 150, "short": 90}
+MOST_PINNED = 6
 
 blueprint = Blueprint("set_out_page", __name__)
-
-
-def trial_fields() -> tuple[Field, ...]:
-    """What can be tried on this page, by its path in the job."""
-    return (
-        Field(path="slats.width_mm", label=_("Slat width"), unit="mm"),
-        Field(path="slats.depth_mm", label=_("Slat depth"), unit="mm"),
-        Field(path="slats.gap_mm", label=_("Gap wished for"), unit="mm"),
-        Field(
-            path="slats.ends",
-            label=_("Ends on"),
-            choices=(("slat", _("a slat")), ("gap", _("a gap"))),
-        ),
-        Field(
-            path="slats.spacing",
-            label=_("Spacing"),
-            choices=(
-                ("even", _("one even gap")),
-                ("spacer", _("a spacer from the datum")),
-                ("centred", _("centred")),
-                ("visible_end", _("from the visible end")),
-            ),
-        ),
-        Field(
-            path="slats.closing",
-            label=_("Remainder goes to"),
-            choices=(
-                ("slat", _("a ripped slat")),
-                ("gap", _("a gap")),
-                ("shadow_gap", _("the shadow gap")),
-                ("trim", _("the trim")),
-            ),
-        ),
-    )
 
 
 @blueprint.get("/jobs/<name>/set-out")
@@ -69,84 +39,96 @@ def choices(name: str) -> str:
     found = kept_job(name)
     if found is None:
         abort(404)
-    return _page(name, found, request.args)
+    return _page(name, found, trial_of(request.args))
+
+
+@blueprint.get("/jobs/<name>/set-out/view.json")
+def view(name: str) -> Response:
+    """What the turning view of a tried set-out needs."""
+    return Response(script_json(opened(name).orbit()), mimetype="application/json")
 
 
 @blueprint.post("/jobs/<name>/set-out")
 def keep(name: str) -> AnyResponse:
-    """Keep what was tried; 422 with every problem at its field."""
+    """Keep what was tried; 422 with every problem at its field. ``do``: pin it, or let a pinned one go."""
     found = kept_job(name)
     if found is None:
         abort(404)
-    document = document_with(found.document, trial_fields(), request.form)
-    tried = services().check(document)
-    if tried.job is None:
-        return Response(_page(name, found, request.form), status=422, mimetype="text/html")
-    return redirect(
-        url_for("set_out_page.choices", name=save(name, document, request.form.get("revision", "")))
-    )
+    typed: dict[str, Any] = dict(trial_of(request.form))
+    action, _space, place = request.form.get("do", "").partition(" ")
+    now = tried(found, typed)
+    if now.job is None and action != "let-go":
+        return Response(_page(name, found, typed), status=422, mimetype="text/html")
+    document = dict(now.document)
+    if action in ("pin", "let-go"):
+        document = {**found.document, PINNED: _pinned(found, action, place, typed)}
+        if not document[PINNED]:
+            del document[PINNED]
+    try:
+        kept_as = save(name, document, request.form.get("revision", ""))
+    except SavedMeanwhileError:
+        # what is tried stays in the address; the page shows it over the state that was saved meanwhile
+        return redirect(url_for("set_out_page.choices", name=name, meanwhile="yes", **typed))
+    return redirect(url_for("set_out_page.choices", name=kept_as, **(typed if action else {})))
+
+
+def _pinned(found: CheckResult, action: str, place: str, typed: Mapping[str, str]) -> list[dict[str, str]]:
+    """The pinned trials after one more, or one less."""
+    held = [dict(one) for one in found.document.get(PINNED, []) if isinstance(one, dict)]
+    if action == "pin" and typed and dict(typed) not in held:
+        return [*held, dict(typed)][-MOST_PINNED:]
+    if action == "let-go" and place.isdecimal() and int(place) < len(held):
+        del held[int(place)]
+    return held
 
 
 def _page(name: str, found: CheckResult, typed: Mapping[str, str]) -> str:
-    tried = services().check(document_with(found.document, trial_fields(), typed)) if typed else found
-    fields, others = fields_of(tried.document, trial_fields(), typed, tried.problems)
-    made = _set_out(tried.job) if tried.job else None
+    now = tried(found, typed)
+    query: dict[str, Any] = dict(typed)
+    fields, others = fields_of(now.document, trial_fields(), typed, now.problems)
+    made = set_outs_of(now.job) if now.job else ()
+    was = set_outs_of(found.job) if found.job and now is not found else made
+    on = opened(name) if made and request.method == "GET" else None
+    block = TitleBlock(
+        job=str(now.document.get("name", "")),
+        version=digest(now.document)[:8],
+        dated=str(now.document.get("revised", "")),
+        remark=_("tried, not kept") if now is not found else "",
+    )
     page = {
         "name": found.document.get("name", ""),
         "revised": found.document.get("revised", ""),
         "trail": trail(name, "set_out_page.choices"),
         "address": url_for("set_out_page.choices", name=name),
-        "trying": bool(typed),
+        "trying": now is not found,
+        "meanwhile": "meanwhile" in request.args,
+        "revision": _revision(name),
         "fields": fields,
         "problems": others,
-        "rows": set_out_rows(made) if made else [],
-        "choices": _choices(made) if made else [],
-        "rejected": [one.rule for one in made.rejected] if made else [],
-        "sections": {level: Markup(section(made, width_mm=width)) for level, width in SECTIONS_MM.items()}
-        if made
-        else {},
+        "walls": wall_drawings(now.job, made, block) if now.job else [],
+        "rows": moved_rows(made, was),
+        "choices": ways(made[0]) if made else [],
+        "pinned": pinned_ways(found),
+        "can_pin": len(found.document.get(PINNED, [])) < MOST_PINNED,
+        "rejected": [one.rule for one in made[0].rejected] if made else [],
+        "sections": _sections(made),
+        "query": query,
+        "orbit": url_for("set_out_page.view", name=name, **query) if made else "",
+        "still": on.still(finish=0, lighting=0, view="front") if on else "",
+        "views": view_choice("front"),
+        "lightings": on.lightings if on else (),
     }
     return render_template("set_out.html", page=page)
 
 
-def _set_out(job: Job) -> SetOut:
-    return set_out(wall=job.wall, openings=job.openings, zones=job.zones, slats=job.slats, panels=job.panels)
+def _sections(made: tuple[SetOut, ...]) -> dict[str, Markup]:
+    if not made:
+        return {}
+    return {level: Markup(section(made[0], width_mm=width)) for level, width in SECTIONS_MM.items()}
 
 
-def _choices(made: SetOut) -> list[dict[str, Any]]:
-    chosen = (made.chosen,) if made.chosen else ()
-    return [
-        _choice(made, one, chosen=number < len(chosen))
-        for number, one in enumerate((*chosen, *made.alternatives))
-    ]
-
-
-def _choice(made: SetOut, one: Alternative, *, chosen: bool) -> dict[str, Any]:
-    """One way to set out: its strip, its reason, what to measure."""
-    closing = [figure(size) for size in (one.start_slat, one.end_slat) if size]
-    return {
-        "chosen": chosen,
-        "reason": one.reason,
-        "strips": {
-            level: Markup(choice_strip(made, one, width_mm=width, pitches=pitches))
-            for level, (width, pitches) in STRIPS_MM.items()
-        },
-        "slats": one.slat_count,
-        "gap": figure(one.gap),
-        "spacer": figure(one.spacer),
-        "drift": figure(one.drift),
-        "closing": _(" and ").join(closing),
-        "resets": ", ".join(figure(place) for place in one.resets[:3]),
-        "query": _tried(one),
-    }
-
-
-def _tried(one: Alternative) -> dict[str, str]:
-    """The fields that would ask for this way."""
-    spacing = {"shifted": "even", "feature": "centred"}.get(one.kind, one.kind)
-    asked = {"slats.gap_mm": f"{float(one.gap):.6g}", "slats.spacing": spacing}
-    if one.closing in ("slat", "gap", "shadow_gap", "trim"):
-        asked["slats.closing"] = one.closing
-    if one.ends in ("slat", "gap"):
-        asked["slats.ends"] = one.ends
-    return asked
+def _revision(name: str) -> int | str:
+    try:
+        return services().store.jobs.get(name).revision
+    except KeyError:
+        return ""

@@ -8,10 +8,10 @@ from viewer.sheets.canvas import SMALL, TEXT
 from viewer.sheets.paper import PaperName, Stamp, upright
 
 BOX_HEIGHT = 7.6
-ROW = 12.4
+ROW = 12.2
 GAP = 3.0
-SKETCH = 62.0
-"""Height of the empty elevation [mm]."""
+BELOW_SKETCH = 180.0
+"""What stands below the empty elevation [mm]; it takes what is left of the sheet."""
 OPENINGS, ZONES = 6, 2
 """Lines to write openings and zones in."""
 
@@ -24,15 +24,18 @@ def survey_sheet(*, walls: int, paper: PaperName, stamp: Stamp) -> bytes:
         book.begin(upright(paper), heading)
         _boxes(book, [(_("Measured on"), 2), (_("by"), 3), (_("where"), 5)])
         _sketch(book)
-        three = _("one is enough")
-        _line(book, _("1  Left to right"), three, (_("width at the floor"), _("middle"), _("ceiling")))
-        _line(book, _("2  Left end"), "", (_("meets"), _("leans in at the top"), _("shadow gap"), _("trim")))
-        _line(book, _("3  Floor"), "", (_("higher at the right"), _("skirting height"), _("stands out")))
-        _line(book, _("4  Floor to ceiling"), three, (_("height left"), _("middle"), _("right")))
-        _line(book, _("5  Right end"), "", (_("meets"), _("leans in at the top"), _("shadow gap"), _("trim")))
-        _line(book, _("6  Ceiling"), "", (_("higher at the right"), _("cornice height"), _("stands out")))
-        _rows(book, _("7  Openings"), OPENINGS)
-        _rows(book, _("8  Zones"), ZONES)
+        one_is_enough = _("one is enough")
+        _line(
+            book, _("1  Width"), one_is_enough, (_("at the floor"), _("in the middle"), _("at the ceiling"))
+        )
+        _line(book, _("2  Height"), one_is_enough, (_("at the left"), _("in the middle"), _("at the right")))
+        _rows(book, _("3  Openings"), OPENINGS)
+        _rows(book, _("4  Zones"), ZONES)
+        end = (_("meets"), _("leans in at the top"), _("shadow gap"), _("trim"))
+        _line(book, _("5  Left end"), "", end)
+        _line(book, _("6  Floor"), "", (_("higher at the right"), _("skirting, height"), _("stands out")))
+        _line(book, _("7  Right end"), "", end)
+        _line(book, _("8  Ceiling"), "", (_("higher at the right"), _("cornice, height"), _("stands out")))
         _line(book, _("9  The wall"), "", (_("built of"), _("middles of studs from the left end")), (1, 3))
         _flatness(book)
     return book.pdf()
@@ -83,9 +86,10 @@ def _rows(book: Book, heading: str, count: int) -> None:
 
 def _sketch(book: Book) -> None:
     """The empty elevation: floor and ceiling line, two ends, and where to measure from."""
-    sheet, top = book.page.sheet, book.y
-    left, right, floor = sheet.left + 12, sheet.right - 12, top + SKETCH
-    _frame(book, left, top, right - left, SKETCH, 0.35)
+    sheet, top = book.page.sheet, book.y + 2
+    left, right = sheet.left + 12, sheet.right - 12
+    floor = sheet.bottom - BELOW_SKETCH
+    _frame(book, left, top, right - left, floor - top, 0.35)
     book.page.strokes.append(lambda ink: ink.line(left - 8, floor, right + 8, floor, 0.7))
     book.put(left - 2, floor + 4, _("0: measure from here"), SMALL, anchor="start")
     book.put(right, floor + 4, _("draw openings, zones, cables and pipes into it"), SMALL, anchor="end")
@@ -101,6 +105,6 @@ def _flatness(book: Book) -> None:
     for row in range(3):
         for column in range(3):
             _frame(book, left + 34 + room * column / 3, y + SMALL + 0.9 + row * 6.4, room / 3, 6.4)
-    for column, words in enumerate((_("left: top, middle, bottom"), _("middle"), _("right"))):
+    for column, words in enumerate((_("left; rows: top, middle, bottom"), _("middle"), _("right"))):
         book.put(left + 34 + room * column / 3, y + SMALL, words, SMALL)
     book.y = y + SMALL + 0.9 + 3 * 6.4

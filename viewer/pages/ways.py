@@ -1,0 +1,116 @@
+"""The ways to set out a run as a page shows them: strips to scale, reasons, numbers, old beside new."""
+
+from collections.abc import Mapping, Sequence
+from gettext import gettext as _
+from typing import Any
+
+from markupsafe import Markup
+
+from meshes.layout.alternative import Alternative
+from meshes.layout.placed import SetOut
+from viewer.answers.set_out import set_outs_of
+from viewer.drawings.choice import choice_strip
+from viewer.drawings.elevation import elevation
+from viewer.drawings.figures import figure
+from viewer.drawings.rod import rod
+from viewer.drawings.title_block import TitleBlock
+from viewer.job.check import CheckResult
+from viewer.job.model import Job
+from viewer.pages.job_view import LEVELS_MM, RODS_MM, set_out_rows
+from viewer.pages.trial import trial_of, tried
+
+PINNED = "_pinned"
+"""Key of the job document that keeps pinned trials: the fields of each, as typed. Keys with _ are ignored."""
+LEVELS = {**LEVELS_MM, "middle": (122, None)}
+"""The drawings of the job page, and one more for a column beside the turning view."""
+RODS = {**RODS_MM, "half": 148}
+STRIP_MM, STRIP_PITCHES = 104, 4
+"""Width of paper of a way's strip, and pitches shown at each end: the same for all, so that they compare."""
+
+
+def wall_drawings(job: Job, made: Sequence[SetOut], block: TitleBlock) -> list[dict[str, Any]]:
+    """Elevation and rod of every wall, with fixing points that the page can show and hide."""
+    zones = (job.zones, *(one.zones for one in job.next_walls))
+    return [
+        {
+            "heading": _("Wall {number}").format(number=number) if len(made) > 1 else _("Elevation"),
+            "elevations": {
+                level: Markup(
+                    elevation(
+                        one, zones=its_zones, width_mm=width, height_mm=height, fixings=True, block=block
+                    )
+                )
+                for level, (width, height) in LEVELS.items()
+            },
+            "rods": {level: Markup(rod(one, width_mm=width, fixings=True)) for level, width in RODS.items()},
+            "words": _("{count} slats, gap {gap} mm").format(count=len(one.slats), gap=figure(one.gap)),
+        }
+        for number, (one, its_zones) in enumerate(zip(made, zones, strict=True), start=1)
+    ]
+
+
+def moved_rows(made: Sequence[SetOut], was: Sequence[SetOut]) -> list[dict[str, Any]]:
+    """The numbers of the first wall, and for those that moved what they were."""
+    if not made:
+        return []
+    before = {row.what: row.amount for row in set_out_rows(was[0])} if was else {}
+    rows = []
+    for row in set_out_rows(made[0]):
+        old = before.get(row.what, row.amount)
+        rows.append({"row": row, "was": old if old != row.amount else ""})
+    return rows
+
+
+def ways(made: SetOut) -> list[dict[str, Any]]:
+    """The way that is taken, then the others, the nearest to the wish first."""
+    chosen = (made.chosen,) if made.chosen else ()
+    return [
+        way(made, one, query=query_of(made, one), chosen=number < len(chosen))
+        for number, one in enumerate((*chosen, *made.alternatives))
+    ]
+
+
+def pinned_ways(found: CheckResult) -> list[dict[str, Any]]:
+    """The pinned trials, set out with the job as it is now."""
+    shown = []
+    for number, typed in enumerate(found.document.get(PINNED, [])):
+        query = trial_of({str(key): str(text) for key, text in typed.items()})
+        now = tried(found, query)
+        made = set_outs_of(now.job)[0] if now.job else None
+        if made is None or made.chosen is None:
+            problems = [message for _path, message in now.problems]
+            shown.append({"place": number, "query": query, "problems": problems})
+        else:
+            shown.append({"place": number, **way(made, made.chosen, query=query, chosen=False)})
+    return shown
+
+
+def way(made: SetOut, one: Alternative, *, query: Mapping[str, str], chosen: bool) -> dict[str, Any]:
+    """One way to set out: its strip, its reason, what to measure."""
+    closing = [figure(size) for size in (one.start_slat, one.end_slat) if size]
+    return {
+        "chosen": chosen,
+        "reason": one.reason,
+        "strip": Markup(choice_strip(made, one, width_mm=STRIP_MM, pitches=STRIP_PITCHES)),
+        "slats": one.slat_count,
+        "gap": figure(one.gap),
+        "spacer": figure(one.spacer),
+        "drift": figure(one.drift),
+        "closing": _(" and ").join(closing),
+        "resets": ", ".join(figure(place) for place in one.resets[:3]),
+        "query": dict(query),
+    }
+
+
+def query_of(made: SetOut, one: Alternative) -> dict[str, str]:
+    """The fields that would ask for this way."""
+    spacing = {"shifted": "even", "feature": "feature"}.get(one.kind, one.kind)
+    asked = {"slats.gap_mm": f"{float(one.gap):.6g}", "slats.spacing": spacing}
+    asked["slats.shift_for_openings"] = "true" if one.kind == "shifted" else "false"
+    if one.closing in ("slat", "gap", "shadow_gap", "trim"):
+        asked["slats.closing"] = one.closing
+    if one.ends in ("slat", "gap"):
+        asked["slats.ends"] = one.ends
+    if one.centred_on in ("slat", "gap"):
+        asked["slats.centre_on"] = one.centred_on
+    return asked
