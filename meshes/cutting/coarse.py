@@ -20,6 +20,8 @@ GROUPS = (6, 12, 20, 32)
 """Numbers of groups tried one after the other, finer each time."""
 FINE = 16
 """Fewer different lengths than this are not grouped."""
+UNITS = 20_000
+"""The longest room in coarse units: a quarter of a millimetre of 4.8 m."""
 LISTED = 6000
 """Patterns listed for one grouping; beyond it they are generated."""
 
@@ -67,10 +69,16 @@ def groups_of(order: Integers, count: int) -> Groups:
 
 
 def coarser(order: Integers, groups: Groups, *, longest: bool) -> Integers:
-    """The order with every group as its ``longest`` size, or as its shortest."""
+    """The order with every group as its ``longest`` size, or as its shortest.
+
+    Lengths become whole numbers of a coarse unit as well, each to the side that keeps plan or bound sound.
+    """
+    unit = max(order.rooms) // UNITS + 1
+    sizes = (order.sizes[first if longest else after - 1] for first, after in groups)
     return replace(
         order,
-        sizes=tuple(order.sizes[first if longest else after - 1] for first, after in groups),
+        sizes=tuple(-(-size // unit) if longest else size // unit for size in sizes),
+        rooms=tuple(room // unit if longest else -(-room // unit) for room in order.rooms),
         demands=tuple(sum(order.demands[first:after]) for first, after in groups),
     )
 

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-LOOKS = 20_000  # combinations tried over a whole plan: some ten milliseconds
+LOOKS = 12_000  # combinations tried over a whole plan: some ten milliseconds
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
