@@ -1,4 +1,4 @@
-"""16-bit RGB from a PNG file (ISO/IEC 15948): Pillow would keep only eight of the sixteen bits.
+"""16-bit RGB in PNG files (ISO/IEC 15948), which Pillow reads and writes with eight bits only.
 
 Read: colour types 2 and 6 (red, green, blue, perhaps opacity), not interlaced; the orientation of an eXIf
 chunk. Everything else is refused by name, so that a person can save it again.
@@ -58,6 +58,21 @@ def read_16_bit_png(data: bytes) -> tuple[NDArray[np.uint16], int]:
     values = _unfiltered(rows[:, 0], rows[:, 1:].reshape(height, width, step))
     samples = np.ascontiguousarray(values[..., :6]).view(">u2").astype(np.uint16)
     return samples, _orientation(dict(chunks).get(b"eXIf"))
+
+
+def write_16_bit_png(samples: NDArray[np.uint16]) -> bytes:
+    """The PNG of (h, w, 3) samples: every row stored as what it differs by from the row above."""
+    height, width, _ = samples.shape
+    rows = np.ascontiguousarray(samples.astype(">u2")).view(np.uint8).reshape(height, width * 6)
+    above = np.concatenate([np.zeros_like(rows[:1]), rows[:-1]])
+    packed = np.empty((height, 1 + width * 6), np.uint8)
+    packed[:, 0], packed[:, 1:] = UP, rows - above
+    head = struct.pack(">IIBBBBB", width, height, 16, RGB, 0, 0, 0)
+    body = zlib.compress(packed.tobytes(), 6)
+    return SIGNATURE + b"".join(
+        struct.pack(">I4s", len(part), kind) + part + struct.pack(">I", zlib.crc32(kind + part))
+        for kind, part in ((b"IHDR", head), (b"IDAT", body), (b"IEND", b""))
+    )
 
 
 def _chunks(data: bytes) -> Iterator[tuple[bytes, bytes]]:

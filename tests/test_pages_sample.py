@@ -65,7 +65,7 @@ def put_in(client: FlaskClient, data: bytes, page: str = "/jobs/demo/sample") ->
 
 def test_from_a_photograph_to_a_measured_finish(app: Flask, client: FlaskClient, photograph: bytes) -> None:
     address = put_in(client, photograph)
-    assert client.get(address + ".jpg").data.startswith(b"\xff\xd8")
+    assert client.get(address + ".png").data.startswith(b"\x89PNG")
     form = FORM | {"form_token": token(client, address)}
     looked = client.post(address, data=form)
     assert looked.status_code == 200
@@ -103,4 +103,4 @@ def test_what_is_no_photograph_is_refused(client: FlaskClient) -> None:
 def test_another_jobs_photograph_is_not_found(client: FlaskClient, photograph: bytes) -> None:
     photo_id = put_in(client, photograph).rpartition("/")[2]
     assert client.get(f"/jobs/demo/sample/{photo_id}").status_code == 404
-    assert client.get(f"/jobs/demo/sample/{photo_id}.jpg").status_code == 404
+    assert client.get(f"/jobs/demo/sample/{photo_id}.png").status_code == 404

@@ -1,6 +1,5 @@
 """Photographs of an off-cut become the colour of a finish: read in a process apart, kept in a job."""
 
-import io
 import json
 from collections.abc import Callable
 from pathlib import Path
@@ -10,13 +9,12 @@ import pytest
 from looks import daylight
 from measured_jobs import AN_OFF_CUT
 from photographs import CARD, CHART, OFF_CUT, SIZE, jpeg, png, png_16, scene, tiff_16
-from PIL import Image
 
 from finishes.appearance import appearance
 from finishes.catalogue import Catalogue
 from finishes.choice import Finish
 from finishes.difference import ciede2000
-from finishes.photo import Corners
+from finishes.photo import Corners, read_photo
 from viewer.cli import invoke
 from viewer.job.check import check_job
 from viewer.measuring import (
@@ -140,16 +138,31 @@ def test_the_off_cut_is_kept_in_a_copy_of_the_job(catalogue: Catalogue, stained:
 
 
 @pytest.mark.parametrize("encode", [jpeg, png_16, tiff_16])
-def test_a_preview_shows_the_photograph_upright(encode: Callable[..., bytes], stained: np.ndarray) -> None:
+def test_what_is_kept_of_a_photograph_is_upright(encode: Callable[..., bytes], stained: np.ndarray) -> None:
     as_held, turned = (read_preview(encode(stained, orientation=way)) for way in (1, 6))
     assert isinstance(as_held, bytes)
     assert isinstance(turned, bytes)
-    with Image.open(io.BytesIO(as_held)) as one, Image.open(io.BytesIO(turned)) as other:
-        assert (other.format, other.size) == ("JPEG", (SIZE[1], SIZE[0]))
-        # EXIF 2.3: orientation 6 is a quarter turn clockwise away; JPEG blocks differ a little by direction
-        apart = np.asarray(other, float) - np.rot90(np.asarray(one, float), -1)
-        assert np.abs(apart).mean() < 3
+    one, other = (read_photo(data).samples for data in (as_held, turned))
+    # EXIF 2.3: orientation 6 is a quarter turn clockwise away
+    assert np.array_equal(other, np.rot90(one, -1))
     assert read_preview(b"none") == "the file is not a whole JPEG, PNG or TIFF photograph"
+
+
+def test_what_is_kept_of_a_large_photograph_is_smaller_and_measures_alike(
+    catalogue: Catalogue, stained: np.ndarray
+) -> None:
+    whole = tiff_16(stained.repeat(4, axis=0).repeat(4, axis=1))
+    kept = read_preview(whole)
+    assert isinstance(kept, bytes)
+    assert read_photo(kept).samples.shape == (600, 700, 3)
+    assert ciede2000(*(measured_from(data, catalogue).lab_d65 for data in (kept, whole))) < 0.1
+
+
+def test_what_was_clipped_stays_clipped_when_it_is_kept(catalogue: Catalogue) -> None:
+    kept = read_preview(tiff_16(scene(np.full(41, 1.4)).repeat(4, axis=0).repeat(4, axis=1)))
+    assert isinstance(kept, bytes)
+    with pytest.raises(MeasuringError, match="Clipped in the off-cut"):
+        measured_from(kept, catalogue)
 
 
 def test_a_preview_is_made_apart() -> None:

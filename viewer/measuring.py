@@ -217,7 +217,7 @@ def with_off_cut(document: Json, place: str, off_cut: OffCut | None) -> Json:
 
 
 def preview(data: bytes) -> bytes:
-    """A JPEG of the photograph, upright, to mark corners on. Raises ``UploadError``."""
+    """A PNG of the photograph, upright, to mark corners on and to measure. Raises ``UploadError``."""
     if len(data) > MOST_BYTES:
         raise UploadError(_("expected at most {most} MB").format(most=MOST_BYTES >> 20))
     return apart(read_preview, data)

@@ -3,36 +3,45 @@
 Runs in a process of its own where the photograph comes from the web, so it takes and gives plain JSON.
 """
 
-import io
 import json
 from pathlib import Path
 from typing import Any
 
 import numpy as np
-from PIL import Image
 
 from finishes.chart_fit import RefusedError
 from finishes.photo import Corners, Photo, PhotoError, homography, read_photo
+from finishes.png import write_16_bit_png
 from finishes.sample import Shot, read_shot
 
-LONGEST_SIDE = 2600
-"""Of the picture on which corners are marked."""
+LONGEST_SIDE = 1200
+"""Of the picture that is kept: a patch of a chart that fills it has some 150 pixels a side."""
 
 Json = dict[str, Any]
 
 
 def read_preview(data: bytes) -> bytes | str:
-    """A photograph of any kind that can be measured, upright, as a JPEG to mark corners on."""
+    """A photograph of any kind that can be measured, upright and smaller: to mark corners on and to measure.
+
+    A PNG of 16 bits, each pixel the mean of a block, so that nothing is lost that a colour is read from; a
+    block that is mostly clipped stays clipped.
+    """
     try:
         photo = read_photo(data)
     except PhotoError as error:
         return str(error)
-    eight = photo.samples if photo.bits == 8 else (photo.samples >> 8).astype(np.uint8)
-    picture = Image.fromarray(np.ascontiguousarray(eight))
-    picture.thumbnail((LONGEST_SIDE, LONGEST_SIDE), Image.Resampling.LANCZOS)
-    stream = io.BytesIO()
-    picture.save(stream, "JPEG", quality=88)
-    return stream.getvalue()
+    height, width = photo.samples.shape[:2]
+    full = 2**photo.bits - 1
+    side = max(1, -(-max(height, width) // LONGEST_SIDE))
+    kept = np.empty((height // side, width // side, 3), np.uint16)
+    for row in range(len(kept)):
+        band = photo.samples[row * side : (row + 1) * side, : kept.shape[1] * side]
+        blocks = band.reshape(side, kept.shape[1], side, 3)
+        mean = blocks.mean(axis=(0, 2), dtype=np.float32) / full
+        mean[(blocks >= photo.clip * full).mean(axis=(0, 2), dtype=np.float32) > 0.5] = 1.0
+        mean[(blocks == 0).mean(axis=(0, 2), dtype=np.float32) > 0.5] = 0.0
+        kept[row] = np.rint(mean * 65535)
+    return write_16_bit_png(kept)
 
 
 def read_off_cut(data: bytes, given: str) -> bytes:

@@ -68,7 +68,7 @@ def add(name: str) -> AnyResponse:
             raise UploadError(_("expected a photograph as JPEG, PNG or TIFF"))
         if len(store.photos.of_job(job_id, PURPOSE)) >= MOST_KEPT:
             raise UploadError(_("expected at most {most} photographs").format(most=MOST_KEPT))
-        kept = store.photos.add(job_id, PURPOSE, preview(file.read()), "image/jpeg")
+        kept = store.photos.add(job_id, PURPOSE, preview(file.read()), "image/png")
     except UploadError as error:
         return Response(_list(on, (("photo", str(error)),)), status=422, mimetype="text/html")
     return redirect(url_for("sample_page.mark", name=job_id, photo_id=kept.id))
@@ -112,10 +112,10 @@ def take_away(name: str, photo_id: str) -> AnyResponse:
     return redirect(url_for("sample_page.sample", name=name))
 
 
-@blueprint.get("/<photo_id>.jpg")
+@blueprint.get("/<photo_id>.png")
 def photo(name: str, photo_id: str) -> Response:
     """The photograph as it is kept."""
-    response = Response(_photo(name, photo_id).data, mimetype="image/jpeg")
+    response = Response(_photo(name, photo_id).data, mimetype="image/png")
     response.headers["Cache-Control"] = f"private, max-age={A_YEAR_S}, immutable"
     return response
 
