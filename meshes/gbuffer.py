@@ -15,7 +15,8 @@ with x the place in the pixel from its middle, they get (1/2 - x)^2 / 2 and (1/2
     |----|--own--|----|    pixels
 """
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, fields
 from functools import cached_property
 from typing import Any
 
@@ -33,7 +34,7 @@ class GBuffer:
     pixel : (n,) int32, row * width + column, rows from the top; weight : (n,) float32 in (0, 1];
     surface : (n,) uint8 id into ``meshes.surfaces.SURFACES``, NOTHING where no face is;
     part : (n,) int32 index into ``Scene.parts``; face : (n,) int32 index into ``Scene.faces``, -1 for none;
-    position, normal : (n, 3) float32 [m], world; normals point towards the viewer's side;
+    position : (n, 3) float32 [m], world; face_normals : (faces, 3) float32, towards the viewer's side;
     footprint : (n,) float32 [m], side of the square that a whole pixel covers on the face, seen head-on;
     extent : (n, 2) float32, over how much of its pixel's width and height the sample spreads;
     reach : (n, 2) float32, share of a sample that goes to the pixels before and after its own across the
@@ -48,7 +49,7 @@ class GBuffer:
     part: NDArray[np.int32]
     face: NDArray[np.int32]
     position: NDArray[np.float32]
-    normal: NDArray[np.float32]
+    face_normals: NDArray[np.float32]
     footprint: NDArray[np.float32]
     extent: NDArray[np.float32]
     eye: NDArray[np.float32]
@@ -61,13 +62,17 @@ class GBuffer:
     def __len__(self) -> int:
         return len(self.pixel)
 
+    def normals(self, rows: NDArray[np.intp]) -> NDArray[np.float32]:
+        """(len(rows), 3) of some samples."""
+        return self.face_normals[self.face[rows]]
+
     def sample_sides(self, rows: NDArray[np.intp]) -> NDArray[np.float32]:
         """(len(rows), 2, 3) [m]: what each sample spreads over on its face, along the row and up."""
         right, up = self.step
         forward = np.cross(up, right) / np.linalg.norm(np.cross(up, right))
         ray = self.position[rows] - self.eye
         depth = ray @ forward
-        normal = self.normal[rows]
+        normal = self.normals(rows)
         facing = np.minimum((ray * normal).sum(axis=1), np.float32(-1e-6))
         sides = [
             (depth * self.extent[rows, k])[:, None] * (move - ray * ((normal @ move) / facing)[:, None])
@@ -131,38 +136,28 @@ class GBuffer:
         return np.asarray(total, np.float32)
 
 
-def joined(parts: list[GBuffer]) -> GBuffer:
-    """Bands of one view, from the top, one under the other."""
-    if len(parts) == 1:
-        return parts[0]
-    first = parts[0]
-    shift = np.cumsum([0, *(part.height * part.width for part in parts)])
-    moved = [part.pixel + np.int32(start) for part, start in zip(parts, shift, strict=False)]
+_ONE_FOR_ALL = ("width", "face_normals", "eye", "step", "stride")
 
-    def every(name: str) -> NDArray[Any]:
-        return np.concatenate([getattr(part, name) for part in parts])
 
-    reach = None
-    if any(part.reach is not None for part in parts):
-        none = [np.zeros((len(part), 2), np.float32) if part.reach is None else part.reach for part in parts]
-        reach = np.concatenate(none)
-    return GBuffer(
-        width=first.width,
-        height=sum(part.height for part in parts),
-        pixel=np.concatenate(moved),
-        weight=every("weight"),
-        surface=every("surface"),
-        part=every("part"),
-        face=every("face"),
-        position=every("position"),
-        normal=every("normal"),
-        footprint=every("footprint"),
-        extent=every("extent"),
-        eye=first.eye,
-        step=first.step,
-        reach=reach,
-        stride=first.stride,
-    )
+def joined(bands: Iterable[GBuffer]) -> GBuffer:
+    """Bands of one view, from the top, one under the other; each is let go of as it is read."""
+    parts: list[dict[str, Any]] = []
+    for band in bands:
+        parts.append({field.name: getattr(band, field.name) for field in fields(band)})
+    starts = np.cumsum([0, *(part["height"] * part["width"] for part in parts)])
+    for part, start in zip(parts, starts, strict=False):
+        part["pixel"] += np.int32(start)
+    if any(part["reach"] is not None for part in parts):
+        for part in parts:
+            if part["reach"] is None:
+                part["reach"] = np.zeros((len(part["pixel"]), 2), np.float32)
+    height = sum(part.pop("height") for part in parts)
+    found: dict[str, Any] = {"height": height}
+    for name in list(parts[0]):
+        every = [part.pop(name) for part in parts]
+        whole = name in _ONE_FOR_ALL or every[0] is None
+        found[name] = every[0] if whole else np.concatenate(every)
+    return GBuffer(**found)
 
 
 def _added(

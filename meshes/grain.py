@@ -192,8 +192,11 @@ def scene_stems(scene: Scene, figure: Figure) -> Stems:
     return Stems(figure=figure, numbers=np.concatenate(found))
 
 
-def figure_mask(scene: Scene, view: GBuffer, figure: Figure) -> tuple[Reals, Reals]:
-    """(len(view),) shares of late wood and of knots at each sample of a view; 0 where no slat is seen."""
+def figure_mask(scene: Scene, view: GBuffer, figure: Figure) -> tuple[Reals, Reals | None]:
+    """(len(view),) shares of late wood and of knots at each sample of a view; 0 where no slat is seen.
+
+    None for knots where the figure has none.
+    """
     late, knots = np.zeros(len(view), np.float32), np.zeros(len(view), np.float32)
     slats = np.array([part.slat for part in scene.parts], np.int32)
     rows = np.flatnonzero((view.part >= 0) & (slats[view.part] >= 0))
@@ -204,11 +207,14 @@ def figure_mask(scene: Scene, view: GBuffer, figure: Figure) -> tuple[Reals, Rea
     for number, turn in enumerate(turns):
         here = rows[wall == number] if len(turns) > 1 else rows
         own = slat[wall == number] if len(turns) > 1 else slat
-        place, sides = (view.position[here] - origin[own]) @ turn, view.sample_sides(here) @ turn
-        late[here], knots[here] = _over(made, own, place, sides)
-    return late, knots
+        for some in np.array_split(np.arange(len(here)), len(here) // _AT_ONCE + 1):
+            at, cut = here[some], own[some]
+            place, sides = (view.position[at] - origin[cut]) @ turn, view.sample_sides(at) @ turn
+            late[at], knots[at] = _over(made, cut, place, sides)
+    return late, knots if knots.any() else None
 
 
+_AT_ONCE = 200_000
 _COARSE_MM = 6.0
 """A pixel larger than this sees arches bend: it is taken in four parts."""
 

@@ -133,8 +133,8 @@ def test_no_moire_from_the_rings(view):
     seen = camera(view, scene, 1.5)
     coarse = raster(scene, seen, 168, 112)
     fine = raster(scene, seen, 168 * 8, 112 * 8, 2)
-    ours = coarse.filtered(sum(figure_mask(scene, coarse, figure)))
-    truth = fine.filtered(sum(figure_mask(scene, fine, figure))).reshape(112, 8, 168, 8).mean(axis=(1, 3))
+    ours = coarse.filtered(figure_mask(scene, coarse, figure)[0])
+    truth = fine.filtered(figure_mask(scene, fine, figure)[0]).reshape(112, 8, 168, 8).mean(axis=(1, 3))
     # windows of at least eight pitches, which are two to seven pixels wide here
     windows = [picture.reshape(112, 3, 56).mean(axis=2) for picture in (ours, truth)]
     # the darkest stain turns late against early wood by less than half of white

@@ -58,7 +58,7 @@ def test_the_top_of_a_block_in_a_black_room_has_the_lamps_direct_light_in_closed
     down[:3, 3] = eye
     found, samples = luminance(scene, transport, Camera(world_from_camera=down, vertical_fov_deg=60), 0.0)
     under = np.hypot(samples.position[:, 0] - 1.0, samples.position[:, 2] - 1.5) < 0.06
-    top = (samples.surface == PROP_ID["block"]) & (samples.normal[:, 1] > 0.9) & under
+    top = (samples.surface == PROP_ID["block"]) & (samples.face_normals[samples.face, 1] > 0.9) & under
     pixels = np.unique(samples.pixel[top])
     assert len(pixels) > 5
     a = 0.3 / (2.49 - 0.5)

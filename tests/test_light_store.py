@@ -7,7 +7,7 @@ import pytest
 from light_sites import EVENING, MIXED, finish, wall
 
 import meshes.light.store as store_module
-from meshes.light.layers import Block, Layers
+from meshes.light.blocks import Block, Layers
 from meshes.light.packed import layers_arrays, layers_from, transport_arrays, transport_from
 from meshes.light.relight import column_coefficients
 from meshes.light.room import Room

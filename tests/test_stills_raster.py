@@ -33,8 +33,9 @@ def flat_picture(scene, view, width, height, supersample=None):
 
 
 def row_means(picture, window):
+    """Means of light, which is what a screen's pixels add up to in the eye, on the scale of its codes."""
     columns = picture.shape[1] // window * window
-    return encoded(picture[:, :columns]).reshape(len(picture), -1, window).mean(axis=2)
+    return encoded(picture[:, :columns].reshape(len(picture), -1, window).mean(axis=2))
 
 
 @pytest.mark.parametrize(
@@ -109,7 +110,8 @@ def test_positions_lie_on_their_faces_and_project_back_into_their_pixels(name):
     assert (np.floor(u + 1e-3) - found.pixel % 320 <= 0.001).all()
     assert (np.abs(u - found.pixel % 320 - 0.5) <= 0.501).all()
     assert (np.abs(v - found.pixel // 320 - 0.5) <= 0.501).all()
-    assert ((found.normal * (found.position - found.eye)).sum(axis=1) < 0).all()
+    normals = found.normals(np.arange(len(found)))
+    assert ((normals * (found.position - found.eye)).sum(axis=1) < 0).all()
     np.testing.assert_array_equal(found.surface, scene.faces.surfaces[found.face])
     np.testing.assert_array_equal(found.part, scene.part_of[found.face])
 

@@ -20,8 +20,9 @@ from finishes.choice import Finish
 from finishes.lamps import observer
 from meshes.gbuffer import GBuffer
 from meshes.grain import figure_mask
+from meshes.light.blocks import Layers
 from meshes.light.lamps import Lighting
-from meshes.light.layers import Layers, layers
+from meshes.light.layers import layers
 from meshes.light.relight import coefficients, column_coefficients, picture, pieces
 from meshes.light.store import LightStore
 from meshes.light.transport import Transport, solve_lighting
@@ -47,7 +48,7 @@ if TYPE_CHECKING:
     from finishes.catalogue import Catalogue
 
 Floats = NDArray[np.float64]
-Masks = tuple[NDArray[np.float32], NDArray[np.float32]]
+Masks = tuple[NDArray[np.float32], NDArray[np.float32] | None]
 """(samples,) shares of late wood and of knots."""
 
 RASTER, LIGHT, LAYERS = "raster", "light", "layers"

@@ -5,70 +5,24 @@ in which its light can move. A picture is blocks times coefficients, added up ov
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from meshes.gbuffer import NOTHING, GBuffer
+from meshes.light.blocks import Block, Layers, Sheen, together
 from meshes.light.lamp_cover import lamp_cover
 from meshes.light.lookup import Floats, room_light, wall_light
 from meshes.light.polygon import Array
-from meshes.light.props import prop_values
+from meshes.light.props import PropLight, prop_values
 from meshes.light.transport import Transport
 from meshes.surfaces import SURFACE_ID, SURFACES
 
 ROOM_WORDS = ("room_floor", "room_ceiling", "room_walls")
 FIGURED = ("slat_front", "slat_side", "slat_end")
-ZONES = ("early", "late", "knot")
-"""What figure divides a surface into."""
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Block:
-    """One kind of surface in one view.
-
-    surface : a surface word, ``room`` (reflectance baked in) or ``lamp``; zone : "area", one of ZONES where
-    figure divides the surface, or the number of a plate's own colour; pixels : (m,) rising; values : (m, r)
-    float32, filtered irradiance directions [lx] (``lamp``: luminance [cd/m2] of each lamp's face); mix :
-    (r, columns) as in ``Group``.
-    """
-
-    surface: str
-    zone: str
-    pixels: NDArray[np.int32]
-    values: Floats
-    mix: Array
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheen:
-    """Light that comes to the eye beside what a surface scatters, whatever its colour: a coat's mirror image.
-
-    rows : (n,) rising, samples of the view; values : (n, r) what falls on white to look so [lx]; mix as in
-    ``Block``.
-    """
-
-    rows: NDArray[np.intp]
-    values: Floats
-    mix: Array
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Layers:
-    """All blocks of one view under one lighting.
-
-    Blocks that show in the same pixels follow each other and hold the same array ``pixels``.
-    """
-
-    width: int
-    height: int
-    blocks: tuple[Block, ...]
-
-    @property
-    def count(self) -> int:
-        """Number of single layers: the rows of ``relight.coefficients``."""
-        return sum(block.values.shape[1] for block in self.blocks)
+_PIXELS_AT_ONCE = 300_000
 
 
 def layers(
@@ -91,42 +45,81 @@ def layers(
     """
     if mask is not None and mask.shape != gbuffer.surface.shape:
         raise ValueError(f"mask: expected shape {gbuffer.surface.shape}, got {mask.shape}")
-    where = transport.site
-    hidden, shining = lamp_cover(gbuffer, where)
+    grey = (gbuffer.surface >= len(SURFACES)) & (gbuffer.surface != NOTHING)
+    if grey.any() and transport.props is None:
+        raise ValueError("props: the view shows grey things that the lighting was not solved for")
+    hidden, shining = lamp_cover(gbuffer, transport.site)
     whole = gbuffer.weight * (1 - hidden)
     weight = whole if share is None else whole * share
+    found: list[Block] = []
+    for band in _bands(gbuffer):
+        blocks = _wall_blocks(gbuffer, transport, band, weight, mask, knots, own)
+        blocks += _room_blocks(gbuffer, transport, band, weight)
+        if transport.props is not None:
+            blocks += _grey_blocks(
+                gbuffer, transport, transport.props, band.start + np.flatnonzero(grey[band]), weight
+            )
+        for one in sheen:
+            some = slice(*np.searchsorted(one.rows, [band.start, band.stop]))
+            rows = one.rows[some]
+            blocks.append(_block(gbuffer, "room", "area", rows, one.values[some], whole[rows], one.mix))
+        first, after = int(gbuffer.pixel[band.start]), int(gbuffer.pixel[band.stop - 1]) + 1
+        for number, (lamp, (pixels, cover)) in enumerate(zip(transport.site.lamps, shining, strict=True)):
+            some = slice(*np.searchsorted(pixels, [first, after]))
+            only = np.zeros((1, len(shining)))
+            only[0, number] = lamp.luminance
+            values = cover[some, None]
+            blocks.append(Block(surface="lamp", zone="area", pixels=pixels[some], values=values, mix=only))
+        found += together([block for block in blocks if len(block.pixels)], first, after)
+    return Layers(width=gbuffer.width, height=gbuffer.height, blocks=tuple(found))
+
+
+def _bands(gbuffer: GBuffer) -> list[slice]:
+    """Samples in bands of whole rows, so that only a part of the picture is in the making at a time.
+
+    One band where the filter reaches from row to row.
+    """
+    if not len(gbuffer):
+        return []
+    if gbuffer.reach is not None and gbuffer.stride != 1:
+        return [slice(0, len(gbuffer))]
+    rows = max(1, _PIXELS_AT_ONCE // gbuffer.width)
+    starts = np.arange(0, gbuffer.height, rows) * gbuffer.width
+    edges = [*np.searchsorted(gbuffer.pixel, starts).tolist(), len(gbuffer)]
+    return [slice(start, stop) for start, stop in pairwise(edges)]
+
+
+def _wall_blocks(
+    gbuffer: GBuffer,
+    transport: Transport,
+    band: slice,
+    weight: Floats,
+    mask: Floats | None,
+    knots: Floats | None,
+    own: NDArray[np.int16] | None,
+) -> list[Block]:
     blocks: list[Block] = []
+    surface = gbuffer.surface[band]
     for word in SURFACES:
-        if word in ROOM_WORDS:
+        rows = band.start + np.flatnonzero(surface == SURFACE_ID[word])
+        if word in ROOM_WORDS or not len(rows):
             continue
-        rows = np.flatnonzero(gbuffer.surface == SURFACE_ID[word])
-        if not len(rows):
-            continue
-        lit = wall_light(transport, word, gbuffer.position[rows], gbuffer.normal[rows])
-        for values, inside, mix in lit:
+        for values, inside, mix in wall_light(transport, word, gbuffer.position[rows], gbuffer.normals(rows)):
             chosen = rows[inside]
             for zone, some, part in _zones(word, chosen, mask, knots, own):
                 there = chosen[some]
                 blocks.append(_block(gbuffer, word, zone, there, values[some], weight[there] * part, mix))
-    of_room = (gbuffer.surface >= SURFACE_ID["room_floor"]) & (gbuffer.surface < len(SURFACES))
-    rows = np.flatnonzero(of_room)
-    if len(rows):
-        blocks += _room_blocks(gbuffer, transport, rows, weight)
-    if ((gbuffer.surface >= len(SURFACES)) & (gbuffer.surface != NOTHING)).any():
-        if transport.props is None:
-            raise ValueError("props: the view shows grey things that the lighting was not solved for")
-        rows, values = prop_values(transport.props, where, gbuffer)
-        blocks.append(_block(gbuffer, "room", "area", rows, values, weight[rows], transport.props.mix))
-    for one in sheen:
-        blocks.append(_block(gbuffer, "room", "area", one.rows, one.values, whole[one.rows], one.mix))
-    for number, (lamp, (pixels, cover)) in enumerate(zip(where.lamps, shining, strict=True)):
-        if len(pixels):
-            only = np.zeros((1, len(where.lamps)))
-            only[0, number] = lamp.luminance
-            blocks.append(Block(surface="lamp", zone="area", pixels=pixels, values=cover[:, None], mix=only))
-    return Layers(
-        width=gbuffer.width, height=gbuffer.height, blocks=_together(blocks, gbuffer.width * gbuffer.height)
-    )
+    return blocks
+
+
+def _grey_blocks(
+    gbuffer: GBuffer, transport: Transport, light: PropLight, rows: NDArray[np.intp], weight: Floats
+) -> list[Block]:
+    """Grey things in the room, with their reflectance in the values as the room's."""
+    if not len(rows):
+        return []
+    values = prop_values(light, transport.site, gbuffer, rows)
+    return [_block(gbuffer, "room", "area", rows, values, weight[rows], light.mix)]
 
 
 def _zones(
@@ -151,29 +144,6 @@ def _zones(
     return [("area", every, one)]
 
 
-def _together(blocks: list[Block], pixels: int) -> tuple[Block, ...]:
-    """Blocks cut so that those which share a pixel share all their pixels: a picture then writes each pixel
-    once. Blocks of one part of the picture follow each other and hold the very same array of pixels.
-    """
-    kinds = np.zeros(pixels, np.int64)
-    for number, block in enumerate(blocks):
-        kinds[block.pixels] |= 1 << number
-    found: list[Block] = []
-    order = np.argsort(kinds, kind="stable").astype(np.int32)
-    ordered = kinds[order]
-    starts = np.flatnonzero(np.diff(ordered, prepend=-1))
-    for start, stop in zip(starts, [*starts[1:], pixels], strict=True):
-        kind, shared = int(ordered[start]), order[start:stop].copy()
-        here = [block for number, block in enumerate(blocks) if kind >> number & 1]
-        ends = np.cumsum([0, *(block.values.shape[1] for block in here)])
-        # one array for all, so that a picture is one product
-        values = np.empty((ends[-1], len(shared)), np.float32).T
-        for block, left, right in zip(here, ends, ends[1:], strict=False):
-            values[:, left:right] = block.values[np.searchsorted(block.pixels, shared)]
-            found.append(replace(block, pixels=shared, values=values[:, left:right]))
-    return tuple(found)
-
-
 def _block(
     gbuffer: GBuffer,
     word: str,
@@ -187,16 +157,18 @@ def _block(
     return Block(surface=word, zone=zone, pixels=pixels, values=summed, mix=mix)
 
 
-def _room_blocks(
-    gbuffer: GBuffer, transport: Transport, rows: NDArray[np.intp], weight: Floats
-) -> list[Block]:
+def _room_blocks(gbuffer: GBuffer, transport: Transport, band: slice, weight: Floats) -> list[Block]:
     """The room's faces; their reflectance goes into the values, so that one block holds them all."""
-    floor, ceiling, walls = transport.site.reflectance
+    surface = gbuffer.surface[band]
+    of_room = (surface >= SURFACE_ID["room_floor"]) & (surface < len(SURFACES))
+    rows = band.start + np.flatnonzero(of_room)
+    if not len(rows):
+        return []
     reflectance = np.zeros(len(SURFACES), np.float32)
-    for word, value in zip(ROOM_WORDS, (floor, ceiling, walls), strict=True):
+    for word, value in zip(ROOM_WORDS, transport.site.reflectance, strict=True):
         reflectance[SURFACE_ID[word]] = value
     share = weight[rows] * reflectance[gbuffer.surface[rows]]
-    blocks = []
-    for values, chosen, mix in room_light(transport, gbuffer.position[rows], gbuffer.normal[rows]):
-        blocks.append(_block(gbuffer, "room", "area", rows[chosen], values, share[chosen], mix))
-    return blocks
+    return [
+        _block(gbuffer, "room", "area", rows[chosen], values, share[chosen], mix)
+        for values, chosen, mix in room_light(transport, gbuffer.position[rows], gbuffer.normals(rows))
+    ]

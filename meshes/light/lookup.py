@@ -15,7 +15,7 @@ from meshes.light.transport import Transport
 Floats = NDArray[np.float32]
 Lit = tuple[Floats, NDArray[np.intp], Array]
 
-_CHUNK = 1 << 18
+_CHUNK = 1 << 16
 _BEHIND_M = 1.5e-3
 """A face this far behind the plane of the fronts lies in the shadow of the body."""
 _ON_EDGE_M = 2e-3

@@ -9,9 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from meshes.light.basis import Reduced
+from meshes.light.blocks import Block, Layers
 from meshes.light.charts import Chart, GrooveGroup, Group
 from meshes.light.groove import Groove
-from meshes.light.layers import Block, Layers
 from meshes.light.props import PropLight
 from meshes.light.site import LampFace, Site
 from meshes.light.transport import Transport

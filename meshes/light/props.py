@@ -16,7 +16,7 @@ from meshes.light.charts import Gatherer, compressed
 from meshes.light.direct import open_factor
 from meshes.light.polygon import Array
 from meshes.light.site import Site
-from meshes.surfaces import PROP_ID, PROPS, SURFACES
+from meshes.surfaces import PROP_ID, PROPS
 
 _APART_M, _MOST = 0.25, 10
 """Places of the grid stand so far apart along each side of a thing, at least two and at most ten of them."""
@@ -72,16 +72,15 @@ def _grid(low: Array, high: Array, count: NDArray[np.intp]) -> Array:
     return np.stack(np.meshgrid(*lines, indexing="ij"), axis=-1).reshape(-1, 3)
 
 
-def prop_values(light: PropLight, where: Site, view: GBuffer) -> tuple[NDArray[np.intp], NDArray[np.float32]]:
-    """Rows of a view's samples that see a thing, and their light (n, r) times their reflectance.
+def prop_values(light: PropLight, where: Site, view: GBuffer, rows: NDArray[np.intp]) -> NDArray[np.float32]:
+    """Light (n, r) times reflectance of those ``rows`` of a view's samples that see a thing.
 
     Which thing a sample belongs to is the one whose box it lies in, or nearest to.
     """
-    rows = np.flatnonzero((view.surface >= len(SURFACES)) & (view.surface < len(SURFACES) + len(PROPS)))
     reflectance = np.zeros(256, np.float32)
     for word, number in PROP_ID.items():
         reflectance[number] = PROPS[word]
-    points, normals = where.to_light(view.position[rows]), where.to_light(view.normal[rows])
+    points, normals = where.to_light(view.position[rows]), where.to_light(view.normals(rows))
     away = [np.abs(points - np.clip(points, low, high)).max(axis=1) for low, high in light.boxes]
     thing = np.argmin(away, axis=0)
     low, high, count = light.boxes[thing, 0], light.boxes[thing, 1], light.counts[thing]
@@ -99,4 +98,4 @@ def prop_values(light: PropLight, where: Site, view: GBuffer) -> tuple[NDArray[n
     squares[:, 0::2] = np.where(normals < 0, normals, 0) ** 2
     squares[:, 1::2] = np.where(normals > 0, normals, 0) ** 2
     values = np.einsum("ns,nsr->nr", squares, cube) * reflectance[view.surface[rows], None]
-    return rows, values.astype(np.float32)
+    return np.asarray(values, np.float32)

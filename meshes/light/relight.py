@@ -10,7 +10,7 @@ from itertools import groupby
 import numpy as np
 from numpy.typing import NDArray
 
-from meshes.light.layers import ZONES, Block, Layers
+from meshes.light.blocks import ZONES, Block, Layers
 from meshes.light.polygon import Array
 from meshes.light.system import CLASSES
 from meshes.light.transport import Transport

@@ -18,8 +18,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from meshes.layout.setout import SetOut
+from meshes.light.blocks import Layers
 from meshes.light.lamps import Lighting
-from meshes.light.layers import Layers
 from meshes.light.packed import (
     Arrays,
     layers_arrays,

@@ -16,9 +16,9 @@ from numpy.typing import NDArray
 
 from meshes.gbuffer import GBuffer
 from meshes.light.basis import training_finishes
-from meshes.light.charts import compressed
-from meshes.light.layers import Sheen
-from meshes.light.lookup import by_normal, place
+from meshes.light.blocks import Sheen
+from meshes.light.charts import Chart, compressed
+from meshes.light.lookup import by_normal, chart_values, place
 from meshes.light.polygon import Array
 from meshes.light.site import LampFace, Site
 from meshes.light.transport import Transport
@@ -50,11 +50,16 @@ def body_shares(view: GBuffer, coat: Coat) -> Floats:
     found = np.ones(len(view), np.float32)
     rows = np.flatnonzero(np.isin(view.surface, [SURFACE_ID[word] for word in (*COATED, "slat_side")]))
     way = view.eye - view.position[rows]
-    cosine = (way * view.normal[rows]).sum(axis=1) / np.linalg.norm(way, axis=1)
+    cosine = (way * view.normals(rows)).sum(axis=1) / np.linalg.norm(way, axis=1)
+    found[rows] = np.interp(cosine, *body_lines(coat))
+    return found
+
+
+def body_lines(coat: Coat) -> tuple[Array, Array]:
+    """Cosines (50,) to the normal, and what of the wood's own light comes out there; see ``body_shares``."""
     lines = np.linspace(0.02, 1, 50)
     share = 1 - albedo(lines, coat)
-    found[rows] = np.interp(cosine, lines, share / share[-1])
-    return found
+    return lines, share / share[-1]
 
 
 def gloss(view: GBuffer, transport: Transport, coat: Coat) -> list[Sheen]:
@@ -63,13 +68,13 @@ def gloss(view: GBuffer, transport: Transport, coat: Coat) -> list[Sheen]:
     eye = where.to_light(view.eye.astype(np.float64))
     found = []
     rows = np.flatnonzero(np.isin(view.surface, [SURFACE_ID[word] for word in COATED]))
-    points, normals = where.to_light(view.position[rows]), where.to_light(view.normal[rows])
+    points, normals = where.to_light(view.position[rows]), where.to_light(view.normals(rows))
     front = (normals[:, 2] > 0.7) & (np.abs(points[:, 2] - where.front_z) < _ON_PLANE_M)
     if front.any():
         found.append(_fronts(rows[front], points[front], transport, eye, coat))
     rows = np.flatnonzero(view.surface == SURFACE_ID["slat_side"])
     if len(rows) and len(where.gap_left):
-        points, normals = where.to_light(view.position[rows]), where.to_light(view.normal[rows])
+        points, normals = where.to_light(view.position[rows]), where.to_light(view.normals(rows))
         found += _sides(rows, points, normals, transport, eye, coat)
     return found
 
@@ -153,7 +158,7 @@ def _room(points: Array, toward: Array, transport: Transport, coat: Coat) -> tup
     return found, transport.room.mix
 
 
-def _packed(values: Array, of_room: Array, transport: Transport) -> tuple[Array, Array]:
+def _packed(values: Array, of_room: Array, transport: Transport) -> tuple[Floats, Array]:
     """The few directions in which values (n, r + lamps) move with the finish, and their mix."""
     direct, blocks, start = [], [], 0
     finishes = training_finishes()
@@ -168,19 +173,13 @@ def _packed(values: Array, of_room: Array, transport: Transport) -> tuple[Array,
         start += 1 + reduced.vectors
     mix = np.concatenate([of_room, np.array(direct)])
     tables, ways = compressed([values], np.concatenate(blocks) @ mix.T)
-    return np.asarray(tables[0], np.float64), ways @ mix
+    return tables[0], ways @ mix
 
 
-def _between(u: Array, v: Array, table: Array, a: Floats, b: Floats) -> Floats:
+def _between(u: Array, v: Array, table: Floats, a: Floats, b: Floats) -> Floats:
     """Values (n, r) of a table (len(u) * len(v), r), bilinearly at a, b (n,)."""
-    flat = table.astype(np.float32)
-    i, s = place(u, a)
-    j, t = place(v, b)
-    at = i * len(v) + j
-    s, t = s[:, None], t[:, None]
-    near = flat[at] * (1 - t) + flat[at + 1] * t
-    far = flat[at + len(v)] * (1 - t) + flat[at + len(v) + 1] * t
-    return np.asarray(near * (1 - s) + far * s, np.float32)
+    chart = Chart(axis=2, normal=(0.0, 0.0, 1.0), u=u, v=v, table=table.reshape(len(u), len(v), -1))
+    return chart_values(chart, np.stack([a, b, np.zeros_like(a)], axis=1))
 
 
 # ---- the sides of the gaps
@@ -211,7 +210,7 @@ def _sides(
         if not values.any():
             continue
         table, mix = _packed(values, np.zeros((0, transport.columns)), transport)
-        shaped = table.reshape(len(gaps), _SIDE_NODES, len(along), -1).astype(np.float32)
+        shaped = table.reshape(len(gaps), _SIDE_NODES, len(along), -1)
         k, s = place(depth, (where.front_z - points[own, 2]).astype(np.float32))
         j, t = place(along, points[own, 1])
         s, t = s[:, None], t[:, None]

@@ -22,7 +22,7 @@ from meshes.stills.gl import face_ids
 from meshes.stills.sampling import sample_offsets, samples_a_side, smallest_pitch_px, wideness
 from meshes.surfaces import SURFACE_ID
 
-_IDS_AT_ONCE = 8_000_000
+_IDS_AT_ONCE = 4_000_000
 _STRIPS = 4
 _GRADED = tuple(SURFACE_ID[word] for word in ("slat_side", "fabric"))
 
@@ -32,7 +32,7 @@ def raster(scene: Scene, camera: Camera, width: int, height: int, supersample: i
 
     Raises GraphicsError where nothing can be drawn.
     """
-    return joined(list(bands(scene, camera, width, height, supersample)))
+    return joined(bands(scene, camera, width, height, supersample))
 
 
 def bands(
@@ -154,7 +154,7 @@ class _View:
             part=np.where(missing, -1, part).astype(np.int32),
             face=np.where(missing, -1, own).astype(np.int32),
             position=position.astype(np.float32),
-            normal=faces.normals.astype(np.float32)[own],
+            face_normals=faces.normals.astype(np.float32),
             footprint=(along * length / self.focal).astype(np.float32),
             extent=extent.astype(np.float32),
             eye=self.camera.eye.astype(np.float32),

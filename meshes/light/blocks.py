@@ -1,0 +1,102 @@
+"""What layers are made of: blocks of one kind of surface each, cut so that a picture is few products."""
+
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from meshes.light.lookup import Floats
+from meshes.light.polygon import Array
+
+ZONES = ("early", "late", "knot")
+"""What figure divides a surface into."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """One kind of surface in one view.
+
+    surface : a surface word, ``room`` (reflectance baked in) or ``lamp``; zone : "area", one of ZONES where
+    figure divides the surface, or the number of a plate's own colour; pixels : (m,) rising; values : (m, r)
+    float32, filtered irradiance directions [lx] (``lamp``: luminance [cd/m2] of each lamp's face); mix :
+    (r, columns) as in ``Group``.
+    """
+
+    surface: str
+    zone: str
+    pixels: NDArray[np.int32]
+    values: Floats
+    mix: Array
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheen:
+    """Light that comes to the eye beside what a surface scatters, whatever its colour: a coat's mirror image.
+
+    rows : (n,) rising, samples of the view; values : (n, r) what falls on white to look so [lx]; mix as in
+    ``Block``.
+    """
+
+    rows: NDArray[np.intp]
+    values: Floats
+    mix: Array
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layers:
+    """All blocks of one view under one lighting.
+
+    Blocks that show in the same pixels follow each other and hold the same array ``pixels``.
+    """
+
+    width: int
+    height: int
+    blocks: tuple[Block, ...]
+
+    @property
+    def count(self) -> int:
+        """Number of single layers: the rows of ``relight.coefficients``."""
+        return sum(block.values.shape[1] for block in self.blocks)
+
+
+def together(blocks: list[Block], first: int, after: int) -> list[Block]:
+    """Blocks cut so that those which share a pixel share all their pixels: a picture then writes each pixel
+    once. Blocks of one part of the picture follow each other and hold the very same array of pixels.
+
+    blocks : of the pixels from ``first`` to before ``after``.
+    """
+    kinds = _kinds(blocks, first, after)
+    order = np.argsort(kinds, kind="stable").astype(np.int32) + np.int32(first)
+    starts = np.flatnonzero(np.diff(kinds[order - first], prepend=-1))
+    found: list[Block] = []
+    for start, stop in pairwise([*starts.tolist(), len(order)]):
+        shared = order[start:stop].copy()
+        here = [block for block in blocks if _holds(block, int(shared[0]))]
+        ends = np.cumsum([0, *(block.values.shape[1] for block in here)])
+        # one array for all, so that a picture is one product
+        values = np.empty((ends[-1], len(shared)), np.float32).T
+        for block, left, right in zip(here, ends, ends[1:], strict=False):
+            values[:, left:right] = block.values[np.searchsorted(block.pixels, shared)]
+            found.append(replace(block, pixels=shared, values=values[:, left:right]))
+    return found
+
+
+_BITS = 38
+"""Blocks told apart at a time; the numbers of kinds so far stand above them in 64 bits."""
+
+
+def _kinds(blocks: list[Block], first: int, after: int) -> NDArray[np.int64]:
+    """(after - first,) a number for each pixel, equal where the same blocks show."""
+    kinds = np.zeros(after - first, np.int64)
+    for start in range(0, len(blocks), _BITS):
+        if start:
+            kinds = np.unique(kinds, return_inverse=True)[1].astype(np.int64) << _BITS
+        for number, block in enumerate(blocks[start : start + _BITS]):
+            kinds[block.pixels - first] |= 1 << number
+    return kinds
+
+
+def _holds(block: Block, pixel: int) -> bool:
+    place = int(np.searchsorted(block.pixels, pixel))
+    return place < len(block.pixels) and int(block.pixels[place]) == pixel
