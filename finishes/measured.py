@@ -103,6 +103,8 @@ def entry_toml(off_cut: OffCut) -> str:
         return '"' + "".join(c if c >= " " and c != "\x7f" else f"\\u{ord(c):04x}" for c in escaped) + '"'
 
     values = ", ".join(f"{value:.6f}" for value in off_cut.reflectance)
+    # in a catalogue file a source of one word is a key of its [sources]
+    source = off_cut.read_from if " " in off_cut.read_from.strip() else f"photograph of {off_cut.date}"
     return (
         "[[sample]]\n"
         f"name = {text(off_cut.name)}\n"
@@ -114,7 +116,7 @@ def entry_toml(off_cut: OffCut) -> str:
         f"topcoat = {text(off_cut.topcoat)}\n"
         f"date = {text(off_cut.date)}\n"
         f"lamp = {text(off_cut.lamp)}\n"
-        f'reflectance = {{ values = [{values}], source = {text(off_cut.read_from)}, tag = "measured" }}\n'
+        f'reflectance = {{ values = [{values}], source = {text(source)}, tag = "measured" }}\n'
         f"uncertainty_de = {off_cut.uncertainty_de:.3f}\n"
         f"rough = {'true' if off_cut.rough else 'false'}\n"
         'words = ""\n'

@@ -12,9 +12,11 @@ from photographs import CARD, CHART, OFF_CUT, SIZE, jpeg, png, png_16, scene, ti
 
 from finishes.appearance import appearance
 from finishes.catalogue import Catalogue
-from finishes.choice import Finish
+from finishes.choice import Finish, OffCut
 from finishes.difference import ciede2000
+from finishes.measured import entry_toml
 from finishes.photo import Corners, read_photo
+from viewer import create_app
 from viewer.cli import invoke
 from viewer.job.check import check_job
 from viewer.measuring import (
@@ -27,6 +29,8 @@ from viewer.measuring import (
     with_off_cut,
 )
 from viewer.off_cut_worker import read_preview
+from viewer.pages.trying import asked
+from viewer.settings import load
 from viewer.uploads import UploadError
 
 FINISH = Finish(timber="Scots pine", stain="honey", coats=2, topcoat="oil")
@@ -271,3 +275,14 @@ def test_a_job_with_a_wrong_off_cut_is_refused_by_its_place() -> None:
     job["finish"] = {**JOB["finish"], "off_cut": {**AN_OFF_CUT, "reflectance": [0.5] * 40 + [1.5]}}  # type: ignore[dict-item]
     ((path, message),) = check_job(job).problems
     assert path == "finish.off_cut.reflectance[40]"
+
+
+def test_choosing_a_named_sample_takes_the_jobs_own_off_cut_away(tmp_path: Path) -> None:
+    (tmp_path / "own.toml").write_text(entry_toml(OffCut.model_validate(AN_OFF_CUT)), encoding="utf-8")
+    app = create_app(load({"SLATWRIGHT_CATALOGUE": str(tmp_path), "HOME": str(tmp_path)}))
+    start = FINISH.model_copy(update={"off_cut": OffCut.model_validate(AN_OFF_CUT)})
+    with app.test_request_context("/?timber=Scots pine&sample=3"):
+        found, problems = asked(start)
+    assert (problems, found.sample, found.off_cut) == ([], "3", None)
+    with app.test_request_context("/?timber=Scots pine&sample="):
+        assert asked(start)[0].off_cut == start.off_cut

@@ -40,6 +40,8 @@ def asked(start: Finish) -> tuple[Finish, list[Problem]]:
         values["between_coats"] = given["between_coats"]
     if "sample" in given and (given["sample"] == "" or given["sample"] in catalogue.sample):
         values["sample"] = given["sample"]
+        if given["sample"]:  # a finish has one measured colour
+            values["off_cut"] = None
     if given.get("stain") in catalogue.stain:
         values["stain"], values["own_tone"] = given["stain"], None
     elif "stain" in given and "first" in given:
