@@ -20,6 +20,7 @@ uniform vec4 body;     // lowest a, b and highest a, b of what stands out as far
 uniform vec4 box;      // the same of the room
 uniform vec4 holes[MOST_HOLES];
 uniform int holeCount;
+uniform vec3 coat;      // reflectance straight on, width of the slopes, share that is scattered evenly
 
 float lineAt(int row, float at) {
   vec2 range = lineRange[row];

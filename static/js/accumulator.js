@@ -3,19 +3,9 @@
  * a part of a pixel, in linear light. The mean is shown from the moment it is better than the single frame, whose
  * alpha says where fine slats are softened (1 not at all, 1/2 wholly), as the shifts soften the mean.
  */
-import {
-  FloatType,
-  HalfFloatType,
-  Mesh,
-  NearestFilter,
-  OrthographicCamera,
-  PlaneGeometry,
-  RawShaderMaterial,
-  Scene,
-  GLSL3,
-  WebGLRenderTarget,
-} from "three";
+import { FloatType, HalfFloatType, NearestFilter, WebGLRenderTarget } from "three";
 import { shift } from "./shifts.js";
+import { draw, pass } from "./whole_picture.js";
 
 /**
  * Paints the scene into a target; ``at`` is the frame's place in the reconstruction filter, two numbers in (0, 1), or
@@ -32,12 +22,7 @@ export const FRAMES_AT_REST = 64;
 /** brings the middle of the shifts to the middle of the pixel */
 const HALF_STEP = 0.5 / FRAMES_AT_REST;
 
-const cover = /* glsl */ `
-in vec3 position;
-void main() { gl_Position = vec4(position.xy, 0.0, 1.0); }
-`;
 const meanOf = /* glsl */ `
-precision highp float;
 uniform sampler2D before;
 uniform sampler2D frame;
 uniform float share;
@@ -45,11 +30,9 @@ out vec4 pixel;
 void main() {
   ivec2 at = ivec2(gl_FragCoord.xy);
   pixel = mix(texelFetch(before, at, 0), texelFetch(frame, at, 0), share);
-}
-`;
-// IEC 61966-2-1
+}`;
+// curve: IEC 61966-2-1
 const encode = /* glsl */ `
-precision highp float;
 uniform sampler2D frame;
 uniform ivec2 soft;
 out vec4 pixel;
@@ -62,20 +45,7 @@ void main() {
   vec3 linear = clamp(mean.rgb, 0.0, 1.0);
   vec3 curved = 1.055 * pow(max(linear, vec3(0.0031308)), vec3(1.0 / 2.4)) - 0.055;
   pixel = vec4(mix(12.92 * linear, curved, step(0.0031308, linear)), 1.0) * step(0.01, mean.a);
-}
-`;
-
-/** @param {string} fragmentShader @param {Record<string, {value: any}>} uniforms */
-function pass(fragmentShader, uniforms) {
-  return new RawShaderMaterial({
-    glslVersion: GLSL3,
-    vertexShader: cover,
-    fragmentShader,
-    uniforms,
-    depthTest: false,
-    depthWrite: false,
-  });
-}
+}`;
 
 export class Accumulator {
   /** @param {import("three").WebGLRenderer} renderer @param {boolean} upright whether the slats are */
@@ -85,17 +55,14 @@ export class Accumulator {
     this.count = 0;
     /** the single frame has been shown */
     this.begun = false;
-    const single = { type: HalfFloatType, minFilter: NearestFilter, magFilter: NearestFilter };
-    const bare = { type: FloatType, minFilter: NearestFilter, magFilter: NearestFilter, depthBuffer: false };
-    this.moving = new WebGLRenderTarget(1, 1, { ...single, samples: MSAA });
-    this.still = new WebGLRenderTarget(1, 1, single);
-    this.means = [new WebGLRenderTarget(1, 1, bare), new WebGLRenderTarget(1, 1, bare)];
+    const near = { minFilter: NearestFilter, magFilter: NearestFilter };
+    const target = (/** @type {import("three").RenderTargetOptions} */ how) =>
+      new WebGLRenderTarget(1, 1, { ...near, ...how });
+    this.moving = target({ type: HalfFloatType, samples: MSAA });
+    this.still = target({ type: HalfFloatType });
+    this.means = [0, 1].map(() => target({ type: FloatType, depthBuffer: false }));
     this.mean = pass(meanOf, { before: { value: null }, frame: { value: null }, share: { value: 1 } });
     this.show = pass(encode, { frame: { value: null }, soft: { value: [0, 0] } });
-    this.quad = new Mesh(new PlaneGeometry(2, 2), this.show);
-    this.quad.frustumCulled = false;
-    this.stage = new Scene().add(this.quad);
-    this.flat = new OrthographicCamera();
   }
 
   /** @param {number} width @param {number} height pixels of the canvas */
@@ -121,33 +88,26 @@ export class Accumulator {
       this.#present(this.moving, this.softAxis);
       return;
     }
-    const n = this.count + 1;
-    const [x, y] = shift(n - 1);
+    const [x, y] = shift(this.count);
     paint(this.still, [x + HALF_STEP, y + HALF_STEP], SHARE_AT_REST);
-    this.mean.uniforms.before.value = this.means[this.count % 2].texture;
-    this.mean.uniforms.frame.value = this.still.texture;
-    this.mean.uniforms.share.value = 1 / n;
-    this.count = n;
-    this.#cover(this.mean, this.means[n % 2]);
-    if (n >= SHOWN_FROM) this.#present(this.means[n % 2], [0, 0]);
+    const { before, frame, share } = this.mean.uniforms;
+    before.value = this.means[this.count % 2].texture;
+    this.count += 1;
+    frame.value = this.still.texture;
+    share.value = 1 / this.count;
+    const into = this.means[this.count % 2];
+    draw(this.renderer, this.mean, into);
+    if (this.count >= SHOWN_FROM) this.#present(into, [0, 0]);
   }
 
   /** @param {WebGLRenderTarget} target @param {number[]} soft step across the slats, where it is softened */
   #present(target, soft) {
     this.show.uniforms.frame.value = target.texture;
     this.show.uniforms.soft.value = soft;
-    this.#cover(this.show, null);
-  }
-
-  /** @param {RawShaderMaterial} material @param {WebGLRenderTarget | null} target */
-  #cover(material, target) {
-    this.quad.material = material;
-    this.renderer.setRenderTarget(target);
-    this.renderer.render(this.stage, this.flat);
+    draw(this.renderer, this.show, null);
   }
 
   dispose() {
-    for (const each of [this.moving, this.still, ...this.means, this.mean, this.show, this.quad.geometry])
-      each.dispose();
+    for (const each of [this.moving, this.still, ...this.means, this.mean, this.show]) each.dispose();
   }
 }

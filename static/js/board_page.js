@@ -27,7 +27,7 @@ function say(words) {
   notice.hidden = words === "";
 }
 
-/** @returns {import("./board_view.js").Cell[]} */
+/** @returns {import("./types").Cell[]} */
 function cells() {
   return [...board.querySelectorAll("[data-cell]")].map((cell) => {
     const element = /** @type {HTMLElement} */ (cell);
@@ -52,13 +52,13 @@ function showStills() {
 }
 
 async function turnTogether() {
-  const [{ BoardView }, wall] = await Promise.all([import("./board_view.js"), loadWall(orbit)]);
+  const [{ OrbitView }, wall] = await Promise.all([import("./orbit_view.js"), loadWall(orbit)]);
   const camera = new OrbitCamera(orbit.space);
   const canvas = document.createElement("canvas");
   canvas.setAttribute("aria-hidden", "true");
   board.prepend(canvas);
   board.tabIndex = 0;
-  const view = new BoardView(canvas, wall, camera, cells());
+  const view = new OrbitView(canvas, wall, camera, cells());
   new OrbitInput(board, turning, camera);
   view.addEventListener("rest", () => (board.dataset.state = "rest"));
   view.addEventListener("drawn", () => (board.dataset.state = "drawing"));

@@ -1,60 +1,135 @@
 /**
- * The turning view of one candidate under one lighting, drawn on demand.
+ * The turning view on a canvas, drawn on demand and settling: one candidate under one lighting, or a board of several
+ * side by side, one camera for all, one WebGL context, each in its part of a canvas that lies behind the page's cells.
  *
  * Events: "drawn" after each frame, "rest" when the picture has settled, "lost" when the graphics context is gone.
  */
-import { PerspectiveCamera } from "three";
-import { Drawing } from "./drawing.js";
+import { PerspectiveCamera, WebGLRenderer } from "three";
+import { Accumulator } from "./accumulator.js";
 
+const MOST_PIXELS_PER_POINT = 2;
+/** so long nothing moves before the picture starts to settle */
+const PAUSE_MS = 200;
 const NEAR_M = 0.02;
 const FAR_M = 150;
 
-/**
- * The camera of three.js as the orbit camera stands.
- *
- * @param {PerspectiveCamera} camera @param {import("./orbit_camera.js").OrbitCamera} from @param {number} aspect
- */
-export function place(camera, from, aspect) {
-  camera.aspect = aspect;
-  camera.fov = from.verticalFov(aspect);
-  camera.position.set(...from.position());
-  camera.lookAt(...from.target);
-  camera.updateProjectionMatrix();
-}
-
-export function newCamera() {
-  return new PerspectiveCamera(50, 1, NEAR_M, FAR_M);
-}
-
-export class OrbitView extends Drawing {
+export class OrbitView extends EventTarget {
   /**
    * @param {HTMLCanvasElement} canvas
    * @param {import("./wall_scene.js").WallScene} wall
-   * @param {import("./orbit_camera.js").OrbitCamera} orbitCamera
+   * @param {import("./orbit_camera.js").OrbitCamera} stand
+   * @param {import("./types").Cell[]} cells of a board; those whose light has come are drawn
    */
-  constructor(canvas, wall, orbitCamera) {
-    super(canvas, orbitCamera, wall.orbit.layout.upright);
+  constructor(canvas, wall, stand, cells = []) {
+    super();
+    this.canvas = canvas;
     this.wall = wall;
-    this.orbitCamera = orbitCamera;
-    this.camera = newCamera();
+    this.stand = stand;
+    this.cells = cells;
+    this.camera = new PerspectiveCamera(50, 1, NEAR_M, FAR_M);
+    this.renderer = new WebGLRenderer({
+      canvas,
+      antialias: false,
+      alpha: true,
+      powerPreference: "high-performance",
+    });
+    this.renderer.setClearColor(0x000000, 0);
+    this.accumulator = new Accumulator(this.renderer, wall.orbit.layout.upright);
+    this.waiting = 0;
+    this.resting = 0;
+    this.ready = false;
+    this.listening = new AbortController();
+    const { signal } = this.listening;
+    canvas.addEventListener("webglcontextlost", (event) => this.#lost(event), { signal });
+    stand.addEventListener("change", () => this.redraw(), { signal });
+    this.sizes = new ResizeObserver(() => this.#resize());
+    this.sizes.observe(canvas);
   }
 
   /** @param {number} candidate @param {number} lighting one whose light is there */
   show(candidate, lighting) {
-    this.wall.choose(candidate, lighting);
+    this.cells = [{ element: this.canvas, candidate, lighting }];
     this.redraw();
   }
 
+  /** Something changed: start over with the next frame. */
+  redraw() {
+    this.ready = true;
+    clearTimeout(this.resting);
+    this.accumulator.restart();
+    this.#next();
+  }
+
+  #draw() {
+    this.waiting = 0;
+    if (this.canvas.clientWidth === 0) return;
+    this.accumulator.frame((target, at, footprint) => this.#paint(target, at, footprint));
+    this.dispatchEvent(new Event("drawn"));
+    if (this.accumulator.done) this.dispatchEvent(new Event("rest"));
+    else if (this.accumulator.count > 0) this.#next();
+    else this.resting = setTimeout(() => this.#next(), PAUSE_MS);
+  }
+
+  #next() {
+    if (!this.waiting) this.waiting = requestAnimationFrame(() => this.#draw());
+  }
+
   /** @type {import("./accumulator.js").Paint} */
-  paint(target, at, footprint) {
-    place(this.camera, this.orbitCamera, target.width / target.height);
-    this.wall.frame(target.width, target.height, this.camera.fov, at, footprint);
-    this.renderer.setRenderTarget(target);
-    this.renderer.render(this.wall.scene, this.camera);
+  #paint(target, at, footprint) {
+    const { camera, renderer, stand, wall } = this;
+    const whole = this.canvas.getBoundingClientRect();
+    const pixels = target.width / whole.width;
+    target.scissorTest = true;
+    for (const { element, candidate, lighting } of this.cells) {
+      if (!wall.has(lighting)) continue;
+      const box = element.getBoundingClientRect();
+      const [width, height] = [Math.round(box.width * pixels), Math.round(box.height * pixels)];
+      const left = Math.round((box.left - whole.left) * pixels);
+      const bottom = target.height - Math.round((box.top - whole.top) * pixels) - height;
+      camera.aspect = width / height;
+      camera.fov = stand.verticalFov(camera.aspect);
+      camera.position.set(...stand.position());
+      camera.lookAt(...stand.target);
+      camera.updateProjectionMatrix();
+      wall.choose(candidate, lighting);
+      wall.mirror(renderer, camera.position);
+      wall.frame(width, height, camera.fov, at, footprint);
+      target.viewport.set(left, bottom, width, height);
+      target.scissor.set(left, bottom, width, height);
+      renderer.setRenderTarget(target);
+      renderer.render(wall.scene, camera);
+    }
+    target.scissorTest = false;
+    target.viewport.set(0, 0, target.width, target.height);
+  }
+
+  #resize() {
+    const { clientWidth, clientHeight } = this.canvas;
+    if (clientWidth === 0 || clientHeight === 0) return;
+    this.renderer.setPixelRatio(Math.min(devicePixelRatio, MOST_PIXELS_PER_POINT));
+    this.renderer.setSize(clientWidth, clientHeight, false);
+    this.accumulator.resize(this.canvas.width, this.canvas.height);
+    if (this.ready) this.redraw();
+  }
+
+  /** @param {Event} event */
+  #lost(event) {
+    event.preventDefault();
+    this.#stop();
+    this.dispatchEvent(new Event("lost"));
+  }
+
+  #stop() {
+    clearTimeout(this.resting);
+    cancelAnimationFrame(this.waiting);
   }
 
   dispose() {
-    super.dispose();
+    this.#stop();
+    this.listening.abort();
+    this.sizes.disconnect();
+    this.accumulator.dispose();
     this.wall.dispose();
+    this.renderer.dispose();
   }
 }

@@ -34,6 +34,8 @@ export interface Candidate {
   figure: { growth: number[]; knots: number[] };
   /** by paint, spectra of early wood, late wood and knots, or one of the whole; none where no finish changes it */
   zones: number[][][];
+  /** its clear coat: reflectance, width of slopes, matt share; what comes out of the wood by the cosine */
+  coat: { surface: number[]; body: number[] } | null;
   /** mean spectra of the classes that light meets on its way */
   classes: number[][];
   /** base64 of its stems, where it is tried on and stands in no container */
@@ -46,7 +48,7 @@ export interface Candidate {
 export interface OrbitData {
   /** address of the wall as triangles and of the stems of every candidate */
   figure: string;
-  glsl: { vertex: string; fragment: string };
+  glsl: { vertex: string; fragment: string; gloss: string };
   /** spectra of the paints that no finish changes */
   fixed: Record<string, number[]>;
   views: Record<string, View>;

@@ -10,19 +10,26 @@ import {
   FloatType,
   GLSL3,
   Group,
+  HalfFloatType,
   Mesh,
   RGBAFormat,
   Scene,
   ShaderMaterial,
+  WebGLRenderTarget,
 } from "three";
 import { LINE_STEPS, LightShading, MOST_HOLES } from "./shading_light.js";
 import { spline } from "./shifts.js";
+import { draw, pass } from "./whole_picture.js";
 
 /** @typedef {import("./container.js").Container} Container */
 
 const STEM_NUMBERS = 16;
 const CORNERS = { position: 3, place: 3, facing: 4, slat: 2 };
 const QUAD = [0, 1, 2, 0, 2, 3];
+const MOST_LAMPS = 16;
+/** texels of what the coat mirrors over the plane of the fronts */
+const GLOSS = [128, 64];
+const MOST_GLOSSES = 64;
 
 // a lamp shines on its face and is black behind
 const lampVertex = /* glsl */ `
@@ -51,11 +58,16 @@ export class WallScene {
       focal: { value: 1 },
       finest: { value: orbit.layout.finest_m },
       upright: { value: Number(orbit.layout.upright) },
+      coat: { value: [0, 1, 0] },
+      coatBody: { value: Array(50).fill(1) },
+      gloss: { value: /** @type {import("three").Texture | null} */ (null) },
     };
+    /** @type {Map<string, {target: WebGLRenderTarget, from: string}>} what each coat mirrors from where */
+    this.glosses = new Map();
     this.stems = orbit.candidates.map(({ stems }, number) =>
       stems ? unpacked(stems) : stemsTexture(Float32Array.from(figure.get(String(number)).values)),
     );
-    /** @type {Map<number, {shading: LightShading, material: ShaderMaterial, lamps: Group}>} by lighting */
+    /** @type {Map<number, {shading: LightShading, material: ShaderMaterial, gloss: ShaderMaterial, lamps: Group}>} by lighting */
     this.lights = new Map();
     const corners = new BufferGeometry();
     for (const [name, width] of Object.entries(CORNERS)) {
@@ -75,23 +87,54 @@ export class WallScene {
   /** The light of a lighting has come. @param {number} lighting @param {Container} light */
   addLight(lighting, light) {
     const shading = new LightShading(light, this.orbit.fixed);
-    const { front, square, room, recess, edges } = light.head.charts;
+    /** @type {import("./types").LightHead} */
+    const head = light.head;
+    const { front, square, room, recess, edges } = head.charts;
     const roomFirst = front + square;
+    const defines = {
+      LINE_STEPS,
+      MOST_HOLES,
+      MOST_LAMPS,
+      ROOM_FIRST: roomFirst,
+      RECESS_FIRST: roomFirst + room,
+      EDGES_FIRST: roomFirst + room + recess,
+      CHARTS: roomFirst + room + recess + edges,
+    };
+    const lamps = head.lamps.slice(0, MOST_LAMPS);
+    const numbers = (/** @type {number[]} */ values, /** @type {number} */ count) =>
+      Float32Array.from({ length: 3 * count }, (_, k) => values[k] ?? 0);
+    const gloss = pass(
+      this.orbit.glsl.gloss,
+      {
+        ...shading.uniforms,
+        coat: this.uniforms.coat,
+        eye: { value: null },
+        size: { value: GLOSS },
+        farther: { value: head.box[2][1] },
+        corners: {
+          value: numbers(
+            lamps.flatMap((lamp) => lamp.corners.flat()),
+            4 * MOST_LAMPS,
+          ),
+        },
+        shine: {
+          value: numbers(
+            lamps.flatMap((lamp) => lamp.shine),
+            MOST_LAMPS,
+          ),
+        },
+        lampCount: { value: lamps.length },
+      },
+      defines,
+    );
     const material = new ShaderMaterial({
       glslVersion: GLSL3,
-      defines: {
-        LINE_STEPS,
-        MOST_HOLES,
-        ROOM_FIRST: roomFirst,
-        RECESS_FIRST: roomFirst + room,
-        EDGES_FIRST: roomFirst + room + recess,
-        CHARTS: roomFirst + room + recess + edges,
-      },
+      defines,
       vertexShader: this.orbit.glsl.vertex,
       fragmentShader: this.orbit.glsl.fragment,
       uniforms: { ...shading.uniforms, ...this.uniforms },
     });
-    this.lights.set(lighting, { shading, material, lamps: this.#lamps(light.head) });
+    this.lights.set(lighting, { shading, material, gloss, lamps: this.#lamps(head) });
   }
 
   /** The lamps' faces, as bright as they are. @param {import("./types").LightHead} head */
@@ -141,8 +184,40 @@ export class WallScene {
     this.uniforms.stems.value = this.stems[candidate];
     this.uniforms.growth.value = chosen.figure.growth;
     this.uniforms.knots.value = chosen.figure.knots;
+    this.uniforms.coat.value = chosen.coat?.surface ?? [0, 1, 0];
+    this.uniforms.coatBody.value = chosen.coat?.body ?? this.uniforms.coatBody.value;
     this.mesh.material = light.material;
+    this.chosen = { name: `${lighting} ${chosen.key}`, gloss: light.gloss };
     this.scene.clear().add(this.mesh, light.lamps);
+  }
+
+  /**
+   * What the chosen coat mirrors, seen from a place: a small table, made anew where the eye has moved.
+   *
+   * @param {import("three").WebGLRenderer} renderer @param {import("three").Vector3} eye
+   */
+  mirror(renderer, eye) {
+    if (!this.chosen || this.uniforms.coat.value[0] === 0) return;
+    const { name, gloss } = this.chosen;
+    let found = this.glosses.get(name);
+    if (!found) {
+      if (this.glosses.size >= MOST_GLOSSES) this.#forget();
+      const [width, height] = GLOSS;
+      const target = new WebGLRenderTarget(width, height, { type: HalfFloatType, depthBuffer: false });
+      found = { target, from: "" };
+      this.glosses.set(name, found);
+    }
+    this.uniforms.gloss.value = found.target.texture;
+    const from = eye.toArray().join(" ");
+    if (found.from === from) return;
+    found.from = from;
+    gloss.uniforms.eye.value = eye;
+    draw(renderer, gloss, found.target);
+  }
+
+  #forget() {
+    for (const { target } of this.glosses.values()) target.dispose();
+    this.glosses.clear();
   }
 
   /** A finish that is tried on took a candidate's place. @param {number} place */
@@ -164,11 +239,13 @@ export class WallScene {
   }
 
   dispose() {
+    this.#forget();
     this.mesh.geometry.dispose();
     for (const texture of this.stems) texture.dispose();
-    for (const { shading, material } of this.lights.values()) {
+    for (const { shading, material, gloss } of this.lights.values()) {
       shading.dispose();
       material.dispose();
+      gloss.dispose();
     }
   }
 }

@@ -16,6 +16,7 @@ from meshes.light.lamps import Lighting
 from meshes.light.system import CLASSES
 from meshes.stems import Figure
 from meshes.stills.camera import VIEWS, Camera, camera
+from meshes.stills.gloss import body_lines, coat_of
 from meshes.surfaces import SURFACES
 from viewer.figure import figure_of
 from viewer.pages.orbit_figure import figure_json
@@ -98,7 +99,8 @@ def candidate_data(key: str, name: str, figure: Figure | None, seen: Appearance)
         "state": seen.state,
         "figure": figure_json(figure),
         "zones": [zones_of(seen, word, figured=figure is not None) for word in SURFACES],
-        "classes": [_rounded(seen.reflectance[word]) for word in CLASSES[:-1]],
+        "classes": [_rounded(seen.seen(word)) for word in CLASSES[:-1]],
+        "coat": coat_data(seen),
     }
 
 
@@ -107,9 +109,21 @@ def zones_of(seen: Appearance, word: str, *, figured: bool) -> list[list[float]]
     if word not in seen.reflectance:
         return []
     if not figured or word not in seen.zones:
-        return [_rounded(seen.reflectance[word])]
+        return [_rounded(seen.seen(word))]
     knots = [] if seen.knot is None else [seen.knot]
-    return [_rounded(zone) for zone in (*seen.zones[word], *knots)]
+    added = seen.seen(word) - seen.reflectance[word]
+    return [_rounded(zone + added) for zone in (*seen.zones[word], *knots)]
+
+
+def coat_data(seen: Appearance) -> dict[str, Any] | None:
+    """The clear coat as meshes/stills/gloss.py takes it.
+
+    ``surface`` : f0, alpha, matt share; ``body`` : what of the wood's own light comes out, by the cosine.
+    """
+    coat = coat_of(seen.gloss.f0, seen.gloss.roughness, seen.gloss.matt_share)
+    if coat is None:
+        return None
+    return {"surface": [coat.f0, coat.alpha, coat.matt], "body": _rounded(body_lines(coat)[1])}
 
 
 def _fresh(address: str) -> str:

@@ -13,9 +13,16 @@ COMMENT = re.compile(r"[ \t]*//[^\n]*")
 
 @cache
 def shaders() -> dict[str, str]:
-    """``vertex`` and ``fragment``; surface words stand in them as numbers, their ids."""
+    """``vertex`` and ``fragment`` of the wall, and ``gloss``: what its coat mirrors.
+
+    Surface words stand in them as numbers, their ids.
+    """
     ids = "".join(f"#define {word.upper()} {number}\n" for number, word in enumerate(SURFACES))
-    return {"vertex": ids + _part("wall.vert"), "fragment": ids + "".join(map(_part, FRAGMENT))}
+    return {
+        "vertex": ids + _part("wall.vert"),
+        "fragment": ids + "".join(map(_part, FRAGMENT)),
+        "gloss": ids + _part("shade") + _part("gloss"),
+    }
 
 
 def _part(name: str) -> str:
