@@ -99,6 +99,18 @@ def owner(reachable: "Flask") -> "FlaskClient":
 
 
 @pytest.fixture
+def plain_view(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A stand-in for the turning view of a file, whose light takes seconds; browser tests have the real."""
+    from markupsafe import Markup
+
+    from viewer.offline_view import OfflineView
+    from viewer.pages import offer_file
+
+    view = OfflineView(html=Markup("<figure>turns</figure>"), policy="script-src blob:", size=20)
+    monkeypatch.setattr(offer_file, "offline_view", lambda **_given: view)
+
+
+@pytest.fixture
 def client(app: "Flask") -> "FlaskClient":
     """A browser on this machine."""
     return app.test_client()

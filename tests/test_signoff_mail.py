@@ -18,6 +18,8 @@ from viewer.mail import address_of
 from viewer.services import KEY
 from viewer.settings import SettingsError, load, shown
 
+pytestmark = pytest.mark.usefixtures("plain_view")
+
 
 @pytest.fixture
 def server(tmp_path: Path) -> Iterator[MailServer]:

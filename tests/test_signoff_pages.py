@@ -3,7 +3,6 @@
 import base64
 import io
 import json
-import re
 import threading
 
 from flask import Flask
@@ -207,15 +206,3 @@ def test_a_job_without_offers_says_what_to_do_first(client: FlaskClient) -> None
     assert "Nothing offered yet. Make an offer below" in client.get("/jobs/demo/offers").text
     assert client.get("/jobs/nowhere/offers").status_code == 404
     assert client.get("/offers/nowhere/").status_code == 404
-
-
-def test_the_file_for_e_mail_asks_nobody_for_anything(app: Flask, client: FlaskClient) -> None:
-    answer = client.get(f"/offers/{make_offer(app, client)}/client/offer.html")
-    assert answer.headers["Content-Disposition"] == 'attachment; filename="offer.html"'
-    assert answer.text.count('src="data:image/jpeg;base64,') == 8
-    assert 'href="data:application/pdf;base64,' in answer.text
-    addresses = re.findall(r'(?:src|href|action)="(.{0,6})|url\((.{0,6})', answer.text)
-    assert {src or url for src, url in addresses} == {"data:i", "data:a"}
-    for words in ("Honey on pine", "3480.00 EUR", "Electrical work", "To sign: print the sheet"):
-        assert words in answer.text
-    assert "<script" not in answer.text

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from browser_visit import DESK, NO_WEBGL, PHONE, Visit
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 from signing_site import SigningSite
 from signoff_site import PASSWORD
 
@@ -98,6 +98,31 @@ def test_a_signature_is_drawn(visit: Visits, signing: SigningSite) -> None:
     )
     entry = signing.store.records.entries("demo")[-1]
     assert entry.sections["choice"]["drawn"]
+
+
+def test_the_offer_as_a_file_works_from_the_disk_without_a_network(
+    browser: Browser, signing: SigningSite, axe: Callable[[Page], list[str]], tmp_path: Path
+) -> None:
+    file = tmp_path / "offer.html"
+    file.write_bytes(signing.file(signing.offer()))
+    assert file.stat().st_size < 6_000_000
+    held = browser.new_context(viewport={"width": PHONE[0], "height": PHONE[1]}, offline=True)
+    seen = Visit(held.new_page(), "file:")
+    seen.watch()
+    page = seen.page
+    page.goto(file.as_uri())
+    expect(page.get_by_role("application", name="wall")).to_be_visible(timeout=PATIENCE_MS)
+    page.get_by_role("radio", name="evening").check()
+    page.get_by_role("radio", name="Honey on pine").check()
+    page.get_by_role("button", name="Turn left").click()
+    expect(page.get_by_role("figure").first).to_contain_text("Honey on pine, light: evening")
+    with page.expect_download() as kept:
+        page.get_by_role("link", name="Sheet to print and sign (PDF)").click()
+    assert Path(kept.value.path()).read_bytes().startswith(b"%PDF-")
+    assert axe(page) == []
+    held.close()
+    assert seen.faults == []
+    assert [url for url in seen.requests if not url.startswith(("file:", "blob:", "data:"))] == []
 
 
 def test_every_page_of_the_sign_off_is_for_everybody(

@@ -12,6 +12,7 @@ from viewer.job.choices import chosen_finish
 from viewer.pages.bands import band_png
 from viewer.pages.client_view import measured, price_words
 from viewer.pages.job_view import finish_words
+from viewer.pages.offer_copies import copy_of
 from viewer.pages.offered import Offered, facts_of
 from viewer.pages.opened import first_entries, kept_job
 from viewer.pages.record_words import shown_name
@@ -22,6 +23,9 @@ from viewer.signoff.agreed import Fact
 from viewer.signoff.chain import Entry
 from viewer.signoff.keys import fingerprint
 from viewer.signoff.standing import Standing, standing, superseding
+
+STILL_PX, STILL_QUALITY = 800, 80
+"""300 dots an inch at the sheet's 68 mm."""
 
 
 def sheet_pdf(on: Offered, paper: PaperName) -> bytes:
@@ -102,7 +106,8 @@ def _finish(on: Offered, number: int, *, chosen: bool) -> SheetFinish:
     stills = []
     for light, lighting in enumerate(on.lightings):
         place = (number * len(on.lightings) + light) * len(views)
-        stills.append((lighting.name, offers.picture(on.stored.id, place).data))
+        still = offers.picture(on.stored.id, place).data
+        stills.append((lighting.name, copy_of(still, width=STILL_PX, quality=STILL_QUALITY)))
     return SheetFinish(
         name=label,
         make=f"{finish_words(finish, first_entries())}. {look.state}.",
