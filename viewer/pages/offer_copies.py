@@ -1,4 +1,4 @@
-"""Smaller copies of an offer's stills, for a file that goes by mail and for paper; records have them whole."""
+"""Smaller copies of an offer's stills, for the file that goes by mail and for paper."""
 
 import io
 
