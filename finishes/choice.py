@@ -90,6 +90,13 @@ class Finish(BaseModel):
     between_coats: BetweenCoats = "wet on wet"
     topcoat: str = ""
     fabric: str = ""
+    fabric_lay: Annotated[
+        Literal["shortest", "along", "across"],
+        Field(
+            description="How pieces lie on the roll: along it, across it, or whichever needs no seams and "
+            "then the least cloth; a cloth with a nap then lies along."
+        ),
+    ] = "shortest"
     faces: Surface = "planed"
     sides: Surface = "sawn"
     backs: Literal["by depth", "coated", "bare"] = "by depth"

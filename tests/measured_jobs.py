@@ -32,6 +32,6 @@ OFF_CUT_SIGNED: Moves = [
     *_with({"reflectance[20]": 0.5}),
 ]
 _HOW = {"uncertainty_de": 3, "rough": True, "read_from": "two photographs"}
-OFF_CUT_NOT_SIGNED: Moves = _with(_HOW)
+OFF_CUT_NOT_SIGNED: Moves = [*_with(_HOW), ("finish.fabric_lay", "along", {})]
 WHOLE_OFF_CUT = {**AN_OFF_CUT, "between_coats": "dried", "faces": "planed", **_HOW}
 """With every key."""

@@ -1,4 +1,4 @@
-"""Sorting by knots: how many strips are sorted out, and so how much timber is bought."""
+"""What a finish says about buying: sorting by knots, and how its cloth lies on the roll."""
 
 from fractions import Fraction
 
@@ -60,3 +60,17 @@ def test_sorting_free_of_knots_buys_more_timber(catalogue: Catalogue) -> None:
 
 def stock_share(finish: Finish, catalogue: Catalogue) -> Fraction:
     return stock_for(job_with(), finish, catalogue).culled
+
+
+@pytest.mark.parametrize("fabric", ["mid grey wool", "rust velvet"])
+def test_cloth_lies_as_the_finish_asks(catalogue: Catalogue, fabric: str) -> None:
+    metres = {}
+    for asked in ("shortest", "along", "across"):
+        finish = Finish.model_validate({"fabric": fabric, "fabric_lay": asked})
+        plan = quantities(job_with(), finish, catalogue).fabric
+        assert plan is not None
+        # boards of 2400 mm would need seams across a roll of 1400
+        assert plan.lay == ("along" if asked == "shortest" else asked)
+        assert any(piece.seam for drop in plan.drops for piece in drop.pieces) == (asked == "across")
+        metres[asked] = plan.metres
+    assert metres["shortest"] == metres["along"]

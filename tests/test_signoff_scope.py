@@ -172,7 +172,7 @@ STILL: list[tuple[str, Any, dict[str, Any]]] = [
     ("name", "Another name", {}),
     ("revised", "2026-11-21", {}),
     ("finish.name", "B", {}),
-    ("finishes", [{**CANDIDATE, "own_tone": TONE, "off_cut": WHOLE_OFF_CUT}], {}),
+    ("finishes", [{**CANDIDATE, "own_tone": TONE, "off_cut": WHOLE_OFF_CUT, "fabric_lay": "across"}], {}),
     *OFF_CUT_NOT_SIGNED,
     ("room.depth_mm", 5000, {}),
     ("room.beyond_left_mm", 500, {}),

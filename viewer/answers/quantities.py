@@ -64,7 +64,10 @@ def _fabric(set_outs: tuple[SetOut, ...], finish: Finish, catalogue: "Catalogue"
         for wall, one in enumerate(set_outs)
         for panel in one.panels
     ]
-    return fabric(boards, entry, catalogue) if boards and entry.kind == "fabric" else None
+    if not boards or entry.kind != "fabric":
+        return None
+    lay = None if finish.fabric_lay == "shortest" else finish.fabric_lay
+    return fabric(boards, entry, catalogue, lay=lay)
 
 
 def quantities(

@@ -145,8 +145,8 @@ NOT_MATTERING: dict[str, str] = {
             for name in (
                 "name timber stain own_tone own_tone.first own_tone.first_parts own_tone.second "
                 "own_tone.second_parts coats between_coats topcoat fabric faces sides backs sorting sample "
-                "off_cut off_cut.name off_cut.timber off_cut.tone off_cut.coats off_cut.between_coats "
-                "off_cut.faces off_cut.topcoat off_cut.date off_cut.lamp off_cut.reflectance[] "
+                "fabric_lay off_cut off_cut.name off_cut.timber off_cut.tone off_cut.coats "
+                "off_cut.between_coats off_cut.faces off_cut.topcoat off_cut.date off_cut.lamp off_cut.reflectance[] "
                 "off_cut.uncertainty_de off_cut.rough off_cut.read_from"
             ).split()
         ),
@@ -159,6 +159,7 @@ NOT_MATTERING: dict[str, str] = {
         "lightings[].lamps[].lumens lightings[].lamps[].spectrum "
         "lightings[].lamps[].dimmed_to",
     ),
+    **_because("how the cloth is cut from its roll", "finish.fabric_lay"),
     **_because(
         "how sure the measured colour is, and by which means; the colour itself is signed",
         "finish.off_cut.uncertainty_de finish.off_cut.rough finish.off_cut.read_from",
