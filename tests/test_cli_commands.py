@@ -50,7 +50,7 @@ def test_a_bad_job_gives_one_line_a_problem_and_exit_2(tmp_path: Path) -> None:
         "openings[0].left_mm",
         "slats.width_mm",
     ]
-    assert lines[1] == "openings[0].left_mm: 4300 lies beyond the wall's 3000"
+    assert lines[1] == "openings[0].left_mm: 4300 lies beyond the wall's 3000; give less than 3000"
 
 
 @pytest.mark.parametrize(

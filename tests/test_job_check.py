@@ -265,7 +265,7 @@ def test_rooms_judge_the_parts_that_parsed_and_name_their_places_in_the_job() ->
     )
     found = dict(result.problems)
     assert found["openings[2]"].startswith("socket overlaps openings[1] (socket)")
-    assert found["openings[3].left_mm"] == "3100 lies beyond the wall's 3000"
+    assert found["openings[3].left_mm"] == "3100 lies beyond the wall's 3000; give less than 3000"
     assert "openings[0].left_mm" in found
     assert "panels.thickness_mm" not in found, "panels did not parse, so the room was not asked about them"
 

@@ -16,7 +16,7 @@ def test_a_sound_wall_has_no_problems() -> None:
         (
             {"openings": [{"left_mm": 4300}]},
             "openings[0].left_mm",
-            "4300 lies beyond the wall's 4200",
+            "4300 lies beyond the wall's 4200; give less than 4200",
         ),
         (
             {"openings": [{"left_mm": -5}]},
@@ -46,7 +46,7 @@ def test_a_sound_wall_has_no_problems() -> None:
         (
             {"zones": [{"kind": "hidden", "left_mm": 0, "bottom_mm": 2600, "width_mm": 9, "height_mm": 9}]},
             "zones[0].bottom_mm",
-            "2600 lies beyond the wall's height of 2550",
+            "2600 lies beyond the wall's height of 2550; give less than 2550",
         ),
         (
             {"wall": {"skirting_mm": 2600}},
@@ -56,7 +56,7 @@ def test_a_sound_wall_has_no_problems() -> None:
         (
             {"wall": {"right": {"meets": "wall", "shadow_gap_mm": 4200}}},
             "wall.right.shadow_gap_mm",
-            "4200 and the other ends leave no run of the wall's 4200",
+            "4200 and what else stands at the ends take 4200 of the wall's 4200; give less than 4200",
         ),
         (
             {"wall": {"width_mm": 200}, "slats": {"width_mm": 220}},
@@ -92,17 +92,18 @@ def test_each_contradiction_is_named(given: dict[str, Any], path: str, message: 
         (
             {"wall": {"cornice_mm": 2600}},
             "wall.cornice_mm",
-            "2600 and what else stands at floor and ceiling leave no height of 2550",
+            "2600 and what else stands at floor and ceiling leave no height of 2550; give less",
         ),
         (
             {"wall": {"skirting_mm": 1500, "closing_trim_mm": 1100}},
             "wall.skirting_mm",
-            "1500 and what else stands at floor and ceiling leave no height of 2550",
+            "1500 and what else stands at floor and ceiling leave no height of 2550; give less",
         ),
         (
             {"wall": {"height_mm": 300, "floor_out_of_level_mm": 200, "ceiling_out_of_level_mm": -150}},
             "wall.height_mm",
-            "300 leaves no height between a floor that reaches 200 and a ceiling that comes down to 150",
+            "300 leaves no height between a floor that reaches 200 and a ceiling that comes down to 150; "
+            "measure again",
         ),
         (
             {"slats": {"shift_for_openings": True, "pattern": {"group": 2}}},

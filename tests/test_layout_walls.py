@@ -77,7 +77,7 @@ def test_problems_of_a_wall_round_the_corner_carry_its_path() -> None:
     )
     assert found == [
         ("next_walls[0].wall.skirting_mm", "2600 reaches the ceiling at 2550; give less than that"),
-        ("next_walls[0].openings[0].left_mm", "1900 lies beyond the wall's 1800"),
+        ("next_walls[0].openings[0].left_mm", "1900 lies beyond the wall's 1800; give less than 1800"),
     ]
 
 

@@ -35,7 +35,8 @@ def _inside(name: str, places: Sequence[Opening] | Sequence[Zone], wall: Wall, g
                 else ""
             )
             if at >= limit:
-                problems.append((f"{path}.{low}", f"{mm(at)} lies beyond the {whose} {mm(limit)}{corner}"))
+                accepted = corner or f"; give less than {mm(limit)}"
+                problems.append((f"{path}.{low}", f"{mm(at)} lies beyond the {whose} {mm(limit)}{accepted}"))
             elif at < 0:
                 problems.append((f"{path}.{low}", f"{mm(at)} lies before the wall; give 0 to {mm(limit)}"))
             elif length == 0:

@@ -92,13 +92,14 @@ def _height(wall: Wall) -> list[Problem]:
         name, given = "ceiling_mm", wall.ceiling_mm
     else:
         fall = f"a floor that reaches {mm(face_bottom(wall))} and a ceiling that comes down to {mm(limit)}"
-        return [("wall.height_mm", f"{mm(wall.height_mm)} leaves no height between {fall}")]
+        return [("wall.height_mm", f"{mm(wall.height_mm)} leaves no height between {fall}; measure again")]
     if given >= limit > 0:
         return [(f"wall.{name}", f"{mm(given)} reaches the ceiling at {mm(limit)}; give less than that")]
     return [
         (
             f"wall.{name}",
-            f"{mm(given)} and what else stands at floor and ceiling leave no height of {mm(wall.height_mm)}",
+            f"{mm(given)} and what else stands at floor and ceiling leave no height of {mm(wall.height_mm)}; "
+            "give less",
         )
     ]
 
@@ -108,17 +109,22 @@ def _width(wall: Wall, corner: Corner | None) -> list[Problem]:
     taken += sum((end.shadow_gap_mm + end_trim(end) for end in (wall.left, wall.right)), Fraction(0))
     if taken < wall.width_mm:
         return []
+    over = taken - wall.width_mm
     given = [
         (
             f"wall.{side}.{name}",
-            f"{mm(size)} and the other ends leave no run of the wall's {mm(wall.width_mm)}",
+            f"{mm(size)} and what else stands at the ends take {mm(taken)} of the wall's "
+            f"{mm(wall.width_mm)}; {f'give less than {mm(size - over)}' if size > over else 'leave it out'}",
         )
         for side, end in (("left", wall.left), ("right", wall.right))
         for name, size in (("shadow_gap_mm", end.shadow_gap_mm), ("trim_mm", end_trim(end)))
         if size
     ]
     return given or [
-        ("wall.width_mm", f"{mm(wall.width_mm)} is taken up by the build-up of the wall before, {mm(taken)}")
+        (
+            "wall.width_mm",
+            f"{mm(wall.width_mm)} is taken up by the build-up of the wall before; give more than {mm(taken)}",
+        )
     ]
 
 
