@@ -146,7 +146,8 @@ NOT_MATTERING: dict[str, str] = {
                 "name timber stain own_tone own_tone.first own_tone.first_parts own_tone.second "
                 "own_tone.second_parts coats between_coats topcoat fabric faces sides backs sorting sample "
                 "fabric_lay off_cut off_cut.name off_cut.timber off_cut.tone off_cut.coats "
-                "off_cut.between_coats off_cut.faces off_cut.topcoat off_cut.date off_cut.lamp off_cut.reflectance[] "
+                "off_cut.between_coats off_cut.faces off_cut.topcoat off_cut.date off_cut.lamp "
+                "off_cut.reflectance[] "
                 "off_cut.uncertainty_de off_cut.rough off_cut.read_from"
             ).split()
         ),
