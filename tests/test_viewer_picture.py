@@ -227,3 +227,34 @@ def test_marks_are_named_in_the_picture_and_things_stand_in_it(tmp_path: Path) -
     # a charcoal wall: the white card at its middle is by far the brightest thing there
     middle = (slice(185, 215), slice(185, 215))
     assert shown["full"][1][middle].max() > 200 > 120 > shown["bare"][1][middle].max()
+
+
+def test_a_lamp_near_the_slats_is_said_and_steps_are_offered(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """300 mm and 0.3 mm are common practice."""
+    job = tmp_path / "job.json"
+    strip = {
+        "name": "strip",
+        "centre_mm": [450, 1195, 190],
+        "size_mm": [800, 40],
+        "faces": "down",
+        "lumens": 900,
+    }
+    job.write_text(json.dumps({**JOB, "lightings": [{"name": "wash", "lamps": [strip]}]}), encoding="utf-8")
+    pictures = []
+    for more in ((), ("--with", "steps")):
+        out = tmp_path / "a.png"
+        size = ("--size", "330x330", "--view", "close")
+        assert invoke(["still", str(job), "-o", str(out), *size, *more]) == 0
+        said = capsys.readouterr().err
+        assert said.startswith(
+            "Strip lies 139 mm from the face of the slats: raking light shows steps above 0.3"
+        )
+        assert ("--with steps" in said) == (not more)
+        with Image.open(out) as image:
+            words = image.text["Description"]  # type: ignore[attr-defined]
+            pictures.append(np.asarray(image.convert("L"), float)[:250])
+        assert "raking light" in words
+        assert ("up to 0.3 mm before or behind" in words) == bool(more)
+    assert np.abs(pictures[0] - pictures[1]).max() > 4

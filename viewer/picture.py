@@ -144,7 +144,8 @@ class Studio:
             share = body_shares(samples, coat)
             return layers(samples, transport, late, knots, own, gloss(samples, transport, coat), share)
 
-        return self._layers.get((frame, lighting, figure, coat), make)
+        key = (frame.view, frame.width, frame.height, lighting, figure, coat)
+        return self._layers.get(key, make)
 
     def appearance(self, finish: Finish) -> Appearance:
         """What the finish looks like, from the catalogue."""

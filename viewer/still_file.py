@@ -18,6 +18,7 @@ from viewer.foot import FootLine, put_foot
 from viewer.frame import Frame
 from viewer.marked import put_marks
 from viewer.picture import Studio
+from viewer.things import raking_notes
 
 ENDINGS = (".png", ".jpg", ".jpeg", ".npy")
 JPEG_QUALITY = 92
@@ -38,7 +39,7 @@ def still_image(
         lighting=lighting.name,
         state=studio.appearance(finish).state,
         exposure=exposure,
-        note=f"{_felt(degree)} {studio.camera(frame).note} {_simplified(studio)}".strip(),
+        note=f"{_felt(degree)} {studio.camera(frame).note} {_said(studio, lighting)}".strip(),
     )
     if frame.marked:
         line = replace(line, note=f"{line.note} {_marked(put_marks(image, studio, frame))}".strip())
@@ -47,9 +48,12 @@ def still_image(
     return image, line
 
 
-def _simplified(studio: Studio) -> str:
-    """What the picture shows more simply than it is, in words."""
-    said = []
+def _said(studio: Studio, lighting: Lighting) -> str:
+    """What the picture shows more simply than it is, and what else is to be known of it, in words."""
+    said = raking_notes(studio.job, lighting)
+    if studio.extras.steps_mm:
+        words = _("Slats are drawn up to {steps:g} mm before or behind each other.")
+        said.append(words.format(steps=studio.extras.steps_mm))
     if len(studio.scene.set_outs) > 1:
         said.append(_("Light in the gaps of walls round the corner is simplified."))
     return " ".join(said)

@@ -4,6 +4,8 @@ It keeps the studio of the wall last seen, so that another finish or view of the
 goes wrong comes back as a value: exceptions of a worker do not all survive the way between processes.
 """
 
+import contextlib
+import ctypes
 import os
 from dataclasses import dataclass
 from multiprocessing import parent_process
@@ -12,6 +14,7 @@ from multiprocessing.sharedctypes import SynchronizedArray
 from threading import Thread
 from typing import Any
 
+from finishes.adaptation import EVENING_FEEL, FULL
 from meshes.light.store import LightStore
 from meshes.stills.given import ViewError
 from meshes.stills.gl import GraphicsError
@@ -28,6 +31,7 @@ from viewer.light_store import light_store
 from viewer.picture import Studio
 from viewer.settings import Settings
 from viewer.still_file import image_bytes, still_image
+from viewer.things import extras_of
 
 GEOMETRY = ("wall", "openings", "zones", "slats", "panels", "next_walls", "room")
 """The sections that decide geometry and light: one studio serves every job that has them in common."""
@@ -40,7 +44,11 @@ UNWANTED_SLOTS = 64
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StillOrder:
-    """One picture to make. ``document`` : a job's plain data; a ``board`` has every finish and lighting."""
+    """One picture to make.
+
+    document : a job's plain data; board : every finish and lighting; things : of ``viewer.things.THINGS``,
+    what stands in it; felt : as an evening feels, with the white card.
+    """
 
     document: dict[str, Any]
     frame: Frame
@@ -48,6 +56,8 @@ class StillOrder:
     finish: str | None = None
     lighting: str | None = None
     board: bool = False
+    things: tuple[str, ...] = ()
+    felt: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,10 +89,13 @@ class _Worker:
             raise CancelledError
         self.report.send((self.number, name))
 
-    def studio_of(self, job: Job, document: dict[str, Any]) -> Studio:
-        key = digest({name: document[name] for name in GEOMETRY if name in document})
+    def studio_of(self, job: Job, document: dict[str, Any], things: tuple[str, ...]) -> Studio:
+        shared = {name: document[name] for name in GEOMETRY if name in document}
+        key = digest({**shared, "things": sorted(set(things))})
         if self.studio is None or key != self.studio_key:
-            self.studio = Studio(job, self.catalogue, self.step, store=self.store)
+            self.studio = None  # two at a time would not fit
+            extras = extras_of(job, things)
+            self.studio = Studio(job, self.catalogue, self.step, extras=extras, store=self.store)
             self.studio_key = key
         return self.studio
 
@@ -93,6 +106,7 @@ _worker: _Worker | None = None
 def start(settings: Settings, report: Connection, unwanted: "SynchronizedArray[int]") -> None:
     """Called once in the worker process."""
     global _worker
+    _give_memory_back()
     Thread(target=_end_with_parent, daemon=True).start()
     _worker = _Worker(
         catalogue=catalogue_of(settings.catalogue, settings.cache_dir),
@@ -100,6 +114,20 @@ def start(settings: Settings, report: Connection, unwanted: "SynchronizedArray[i
         report=report,
         unwanted=unwanted,
     )
+
+
+_MMAP_THRESHOLD = -3
+"""M_MMAP_THRESHOLD of glibc's malloc.h."""
+
+
+def _give_memory_back() -> None:
+    """Let arrays above 2 MB go back to the system when they are done with.
+
+    glibc raises that limit by itself to 32 MB, and a picture's arrays then leave holes that nothing else
+    fits: a third more memory for the same pictures. Other C libraries lack the call and the habit.
+    """
+    with contextlib.suppress(AttributeError, OSError):
+        ctypes.CDLL(None).mallopt(_MMAP_THRESHOLD, 2 << 20)
 
 
 def _end_with_parent() -> None:
@@ -132,14 +160,16 @@ def _made(worker: _Worker, order: StillOrder) -> bytes:
         raise JobError(result.problems)
     job = result.job
     worker.step(START)
-    studio = worker.studio_of(job, result.document)
+    things = (*order.things, "card") if order.felt else order.things
+    studio = worker.studio_of(job, result.document, things)
     if order.board:
         image, words = board_image(studio, job, order.frame)
     else:
         finish = finish_named(job, order.finish)
         lighting = lighting_named(job, order.lighting)
         label = order.finish or called(job, finish, worker.catalogue)
-        image, line = still_image(studio, order.frame, lighting, finish, label=label)
+        degree = EVENING_FEEL if order.felt else FULL
+        image, line = still_image(studio, order.frame, lighting, finish, label=label, degree=degree)
         words = line.words()
     worker.step(FILE)
     return image_bytes(image, order.ending, words)

@@ -29,9 +29,7 @@ if TYPE_CHECKING:
 Command = Callable[..., Any]
 
 THINGS = ("furniture", "person", "card", "steps")
-"""What can stand in a picture besides the wall; ``steps`` are those of raking light."""
-STEPS_MM = 0.3
-"""Smallest step between slats that raking light shows (common practice)."""
+"""Those of ``viewer.things``, which takes longer to import than the answer to a mistyped name."""
 
 
 def finish_option(command: Command) -> Command:
@@ -73,22 +71,12 @@ def finish_of(job: "Job", name: str | None, folders: tuple[Path, ...] = ()) -> "
 
 def studio_of(job: "Job", folders: tuple[Path, ...], things: tuple[str, ...] = ()) -> "Studio":
     """The studio of a picture command, with what is to stand in the room."""
-    from meshes.layout.placed import Rect
-    from meshes.solids.props import Extras
     from viewer.light_store import light_store
     from viewer.picture import Studio
+    from viewer.things import extras_of
 
-    hidden = [zone for zone in job.zones if zone.kind == "hidden"] if "furniture" in things else []
-    extras = Extras(
-        hidden=tuple(
-            Rect(left=zone.left_mm, bottom=zone.bottom_mm, width=zone.width_mm, height=zone.height_mm)
-            for zone in hidden
-        ),
-        figure="person" in things,
-        card="card" in things,
-        steps_mm=STEPS_MM if "steps" in things else 0.0,
-    )
-    return Studio(job, catalogue_with(folders), extras=extras, store=light_store(settings_of()))
+    store = light_store(settings_of())
+    return Studio(job, catalogue_with(folders), extras=extras_of(job, things), store=store)
 
 
 def traced_studio(job: "Job", folders: tuple[Path, ...], samples: int) -> "Studio":
@@ -296,6 +284,7 @@ def still(
     folder_of(output)
     from finishes.adaptation import EVENING_FEEL, FULL
     from viewer.files import write_all
+    from viewer.things import raking_notes
 
     things = (*with_things, "card") if evening_feel else with_things
     studio = traced_studio(job, folders, samples) if reference else studio_of(job, folders, things)
@@ -307,6 +296,9 @@ def still(
             lambda: still_files(studio, frame, chosen, finish, label=label, path=output, degree=degree),
         )
     )
+    if not frame.plain:
+        for note in raking_notes(job, chosen):
+            click.echo(note if "steps" in things else f"{note} --with steps shows them.", err=True)
 
 
 def lighting_of(job: "Job", name: str | None) -> Any:

@@ -1,0 +1,37 @@
+"""What can stand in a picture beside the wall, by name, and what a picture should say of its lamps."""
+
+from collections.abc import Sequence
+
+from meshes.layout.placed import Rect
+from meshes.light.checks import warnings
+from meshes.light.lamps import Lighting
+from meshes.solids.props import Extras
+from viewer.job.model import Job
+
+THINGS = ("furniture", "person", "card", "steps")
+"""``steps`` are those between slats that raking light shows."""
+STEPS_MM = 0.3
+"""Smallest step between slats that raking light shows (common practice)."""
+
+
+def extras_of(job: Job, things: Sequence[str]) -> Extras:
+    """The named things in the room of a job; furniture stands before its hidden zones."""
+    hidden = [zone for zone in job.zones if zone.kind == "hidden"] if "furniture" in things else []
+    return Extras(
+        hidden=tuple(
+            Rect(left=zone.left_mm, bottom=zone.bottom_mm, width=zone.width_mm, height=zone.height_mm)
+            for zone in hidden
+        ),
+        figure="person" in things,
+        card="card" in things,
+        steps_mm=STEPS_MM if "steps" in things else 0.0,
+    )
+
+
+def raking_notes(job: Job, lighting: Lighting) -> list[str]:
+    """A sentence for each lamp of a lighting that lies so near to the slats that their steps will show.
+
+    A picture with ``steps`` shows them.
+    """
+    found = warnings(wall=job.wall, slats=job.slats, panels=job.panels, lightings=[lighting])
+    return [f"{text[0].upper()}{text[1:]}." for _, text in found]
