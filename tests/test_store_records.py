@@ -13,6 +13,7 @@ from viewer.signoff.keys import Signer, fingerprint
 from viewer.signoff.personal import conceal
 from viewer.signoff.verify import verify
 from viewer.store.database import engine_for, migrate
+from viewer.store.erasing import erase
 from viewer.store.jobs import JobStore
 from viewer.store.records import AlreadySignedError, RecordStore
 from viewer.store.tables import OfferRow
@@ -67,7 +68,7 @@ def test_what_is_appended_is_exported_and_verifies(records: RecordStore, job_id:
     verdict = verify(records.export(job_id), key=fingerprint(records.signer.public))
     assert verdict.words == "intact, signed by the given key"
     assert (verdict.entries, verdict.erased) == (2, ())
-    assert records.erase(job_id) == 1
+    assert erase(records.engine, job_id).values == 1
     assert b"B. Client" not in records.export(job_id)
     assert verify(records.export(job_id)).erased == (client.reference,)
 

@@ -86,6 +86,7 @@ for command in (
     pack_commands.changes,
     record_commands.verify,
     record_commands.record,
+    record_commands.erase,
     record_commands.backup,
     record_commands.restore,
     record_commands.owner,

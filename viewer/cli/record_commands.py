@@ -94,6 +94,20 @@ def record(job_id: str, output: Path) -> None:
 
 
 @click.command()
+@click.argument("job_id", metavar="JOB_ID")
+def erase(job_id: str) -> None:
+    """Erase names, signatures, remarks and photos of a kept job for good; its record goes on verifying."""
+    from dataclasses import asdict
+
+    from viewer.store.erasing import erase as erase_people
+
+    store = opened_store()
+    if not store.records.entries(job_id):
+        raise RefusedError([("JOB_ID", f"{job_id} has no record; the job's page shows its id")])
+    print_json(asdict(erase_people(store.engine, job_id)))
+
+
+@click.command()
 @click.argument("file", metavar="FILE", type=click.Path(path_type=Path, dir_okay=False))
 def backup(file: Path) -> None:
     """Write jobs, photos, offers, records and the record key to one file."""

@@ -92,6 +92,7 @@ def offers(name: str, problems: Any = (), typed: Any = None) -> str:
         "typed": typed,
         "address": url_for("offers.offers", name=name),
         "stage_address": url_for("stages.add", name=name),
+        "erase_address": url_for("stages.erase", name=name),
         "record": url_for("stages.record", name=name) if store.records.entries(name) else None,
         "fingerprint": fingerprint(store.records.signer.public),
     }

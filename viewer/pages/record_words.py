@@ -60,8 +60,9 @@ def shown_name(value: Any, personal: Mapping[str, Personal]) -> str:
 def _particulars(entry: Entry, personal: Mapping[str, Personal]) -> str:
     sections = entry.sections
     if entry.stage in ("signature", "variation"):
-        choice = sections["choice"]
-        return _("{finish}, off-cut {off_cut}, by {name}{paper}").format(
+        choice, price = sections["choice"], sections["offer"]["price"]
+        return _("{finish}, off-cut {off_cut}, {price}by {name}{paper}").format(
+            price=f"{price['amount']} {price['currency']}, " if price else "",
             finish=choice["finish"],
             off_cut=choice["off_cut"],
             name=shown_name(sections["client"]["name"], personal),

@@ -19,6 +19,7 @@ from viewer.pages.standing import present_facts, standing_of
 from viewer.services import services
 from viewer.signoff.chain import Stage
 from viewer.signoff.sections import Concealed
+from viewer.store.erasing import erase as erase_people
 from viewer.store.jobs import moment
 
 LONGEST_WORDS = 2000
@@ -87,6 +88,19 @@ def add(name: str) -> AnyResponse | tuple[str, int]:
         # a withdrawal takes the place of the signature: nothing holds after it until the client signs again
         supersedes=now_standing.place if now_standing and stage == "withdrawn" else None,
     )
+    return redirect(url_for("offers.offers", name=name))
+
+
+@blueprint.post("/jobs/<name>/erase")
+def erase(name: str) -> AnyResponse | tuple[str, int]:
+    """Erase what the record knows of people, for good; only with the box ticked that says so."""
+    store = services().store
+    if not store.records.entries(name):
+        abort(404)
+    if request.form.get("for_good") != "yes":
+        problem = ("for_good", "tick that it is for good; nothing brings the names back")
+        return offers.offers(name, [problem], request.form), 422
+    erase_people(store.engine, name)
     return redirect(url_for("offers.offers", name=name))
 
 

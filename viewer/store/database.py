@@ -50,7 +50,14 @@ def _pragmas(connection: Any, _record: Any) -> None:
     # the driver must not begin transactions by itself: BEGIN IMMEDIATE above takes the write lock at once,
     # so that two writers wait for each other instead of failing half way
     connection.isolation_level = None
-    for pragma in ("journal_mode=WAL", "foreign_keys=ON", "busy_timeout=10000", "synchronous=FULL"):
+    # secure_delete: what people had erased is overwritten, not only unlinked
+    for pragma in (
+        "journal_mode=WAL",
+        "foreign_keys=ON",
+        "busy_timeout=10000",
+        "synchronous=FULL",
+        "secure_delete=ON",
+    ):
         connection.execute(f"PRAGMA {pragma}").close()
 
 

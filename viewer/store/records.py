@@ -7,7 +7,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Engine, delete, select
+from sqlalchemy import Engine, select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
@@ -98,13 +98,6 @@ class RecordStore:
         query = select(PersonalRow).where(PersonalRow.job_id == job_id)
         with Session(self.engine) as session:
             return {row.reference: Personal(salt=row.salt, value=row.value) for row in session.scalars(query)}
-
-    def erase(self, job_id: str) -> int:
-        """Erase every personal value of a job for good; returns how many. The chain goes on verifying."""
-        with Session(self.engine) as session, session.begin():
-            rows = session.scalars(select(PersonalRow).where(PersonalRow.job_id == job_id)).all()
-            session.execute(delete(PersonalRow).where(PersonalRow.job_id == job_id))
-            return len(rows)
 
     def export(self, job_id: str) -> bytes:
         """The job's record as one file that verifies by itself."""

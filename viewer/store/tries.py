@@ -35,8 +35,8 @@ class TryStore:
         """
         now = self.now()
         present, until = moment(now), moment(now + timedelta(seconds=per_s))
-        # a clock that was set back leaves an end far ahead: that count begins again too. Twice the time, since
-        # requests of one moment do not arrive here in the order of their moments
+        # a clock that was set back leaves an end far ahead: that count begins again too. Twice the time,
+        # since requests of one moment do not arrive here in the order of their moments
         far = moment(now + timedelta(seconds=2 * per_s))
         over = or_(TryRow.until < present, TryRow.until > far)
         insert = postgresql.insert if self.engine.dialect.name == "postgresql" else sqlite.insert
