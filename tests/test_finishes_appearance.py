@@ -89,13 +89,14 @@ def test_reflectance_stays_between_0_and_1_for_everything_in_the_catalogue(catal
 def test_more_coats_never_lighten_a_tone_without_white(catalogue: Catalogue) -> None:
     # Kubelka & Munk: dR/dX = S (1 - R)^2 - 2 K R, so whatever adds K and takes S away lowers R at every
     # wavelength; only a pigment that scatters can lift it
-    for timber, stain, topcoat in itertools.product(catalogue.timber, catalogue.stain, catalogue.topcoat):
+    tops = ("none", "oil", "gloss")  # matt and satin differ from gloss in their shine alone
+    for timber, stain, topcoat in itertools.product(catalogue.timber, catalogue.stain, tops):
         if any(pigment == "white" for pigment, _ in catalogue.stain[stain].loads):
             continue
         for between in ("wet on wet", "dried"):
             looks = [
                 look(catalogue, timber=timber, stain=stain, coats=n, topcoat=topcoat, between_coats=between)
-                for n in range(5)
+                for n in (0, 1, 2, 4)
             ]
             for surface in SLAT_SURFACES:
                 coat_by_coat = np.stack([found.seen(surface) for found in looks])
@@ -222,6 +223,8 @@ def test_a_timber_from_memory_is_less_certain_than_a_published_one(catalogue: Ca
     published, memory = look(catalogue, timber="Norway spruce"), look(catalogue, timber="Scots pine")
     assert published.state == memory.state == "Indicative"
     assert 2.0 < published.uncertainty_de < memory.uncertainty_de
+    # the published spreads: spruce L* 3.70, a* 2.13, b* 1.79; oak 1.7, 0.4, 0.5
+    assert published.uncertainty_de > look(catalogue, timber="European oak").uncertainty_de + 1
 
 
 def test_a_colour_is_less_certain_under_warm_light(catalogue: Catalogue) -> None:

@@ -11,7 +11,8 @@ from finishes.tagged import Number, Range, Tag
 class PublishedLab:
     """A colour as it was published: CIELAB means nothing without its illuminant and observer.
 
-    ``conditions`` says whether the source states them or they are assumed from the field's habit.
+    ``conditions`` says whether the source states them or they are assumed from the field's habit; ``sd_…`` is
+    the spread between boards, a standard deviation, where the source gives one.
     """
 
     L: float
@@ -23,6 +24,8 @@ class PublishedLab:
     source: str
     tag: Tag
     sd_lightness: float | None = None
+    sd_a: float | None = None
+    sd_b: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

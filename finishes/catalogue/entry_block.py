@@ -31,7 +31,12 @@ class EntryBlock(Block):
         if table is None:
             return None
         self.known(
-            "lab", table, ("L", "a", "b", "sd_L", "illuminant", "observer_deg", "conditions", "source", "tag")
+            "lab",
+            table,
+            (
+                *("L", "a", "b", "sd_L", "sd_a", "sd_b"),
+                *("illuminant", "observer_deg", "conditions", "source", "tag"),
+            ),
         )
         if table.get("illuminant") not in ILLUMINANTS:
             self.problem(
@@ -41,13 +46,18 @@ class EntryBlock(Block):
             self.problem("lab.observer_deg", f"is {table.get('observer_deg')!r}; 2 or 10 is needed")
         if table.get("conditions") not in ("stated", "assumed"):
             self.problem("lab.conditions", f"is {table.get('conditions')!r}; use stated or assumed")
-        sd = table.get("sd_L")
+        spreads = [
+            None if table.get(name) is None else self.value(f"lab.{name}", table[name], 0, 30)
+            for name in ("sd_L", "sd_a", "sd_b")
+        ]
         source, tag = self.origin("lab", table)
         return PublishedLab(
             L=self.value("lab.L", table.get("L"), 1, 99),
             a=self.value("lab.a", table.get("a"), -60, 60),
             b=self.value("lab.b", table.get("b"), -60, 80),
-            sd_lightness=None if sd is None else self.value("lab.sd_L", sd, 0, 30),
+            sd_lightness=spreads[0],
+            sd_a=spreads[1],
+            sd_b=spreads[2],
             illuminant=str(table.get("illuminant")),
             observer_deg=10 if table.get("observer_deg") == 10 else 2,
             conditions="stated" if table.get("conditions") == "stated" else "assumed",
