@@ -74,8 +74,16 @@ class CuttingsService:
         self.improved = 0
         """Counts the plans of which more is known than at first: what was made with them is out of date."""
 
+    @property
+    def limit_s(self) -> float:
+        """What one plan may take [s]."""
+        return self._limit_s
+
     def order(self, plan: Plan) -> Cutting:
-        """Order a plan; the same one under way or still known is shared. Raises ``TooManyError``."""
+        """Order a plan; the same one under way or done is shared, a stopped one goes on.
+
+        Raises ``TooManyError``.
+        """
         key = key_of(plan)
         with self._lock:
             known = self._by_key.get(key)
@@ -96,10 +104,15 @@ class CuttingsService:
                     self._thread.start()
             return cutting
 
+    def looked_at(self, plan: Plan) -> Cutting:
+        """The order of a plan, as it stands; put on order if it never was. Raises ``TooManyError``."""
+        with self._lock:
+            return self._by_key.get(key_of(plan)) or self.order(plan)
+
     def best(self, plan: Plan) -> Plan:
-        """The plan with the best parts known by now; what is not proven yet is put on order."""
+        """The plan with the best parts known by now; what was never looked at is put on order."""
         try:
-            return with_parts_of(plan, self.order(plan).plan)
+            return with_parts_of(plan, self.looked_at(plan).plan)
         except TooManyError:
             return plan
 

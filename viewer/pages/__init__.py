@@ -10,6 +10,7 @@ from viewer.pages import (
     board,
     changes,
     client,
+    cutting,
     finish,
     job_files,
     joblist,
@@ -62,7 +63,7 @@ def init_app(app: Flask) -> None:
         as_made,
     ):
         app.register_blueprint(page.blueprint)
-    for pack in (sheets, panel, changes):
+    for pack in (sheets, panel, changes, cutting):
         app.register_blueprint(pack.blueprint)
     for signing in (offers.blueprint, mailing.blueprint, stages.blueprint, client.client, client.link):
         app.register_blueprint(signing)

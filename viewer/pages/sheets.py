@@ -59,6 +59,7 @@ def sheets(name: str, document: str = DOCUMENTS[0].name) -> str:
         "archive": _address("sheets_page.archive", name),
         "files": url_for("sheets_page.files", name=name),
         "changes": url_for("changes_page.changes", name=name),
+        "cutting": url_for("cutting_page.cutting", name=name),
     }
     return render_template("sheets.html", page=page)
 
