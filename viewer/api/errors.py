@@ -1,6 +1,6 @@
-"""One error shape for every address under /api, and a plain page with the same facts for people.
+"""One error shape for every address under /api (problem details, RFC 9457), a plain page for people.
 
-    {"status": 422, "title": "This job cannot be used",
+    {"type": "about:blank", "status": 422, "title": "This job cannot be used",
      "errors": [{"path": "openings[0].left_mm", "message": "4300 lies beyond the wall's 4200"}],
      "request": "5f2c0a9be1d4"}
 
@@ -24,10 +24,12 @@ TITLES = {
     404: "Nothing stands at this address",
     405: "This address does not do that",
     409: "That is not possible now",
+    412: "That was changed meanwhile",
     413: "That is larger than a job file may be",
     415: "Expected the job as application/json",
     421: "This host name is not ours",
     422: "This job cannot be used",
+    428: "Expected the state that this change is for",
     429: "Too many of these at once; try again in a moment",
     500: "An unexpected fault of this program",
     503: "This cannot be made here at present",
@@ -46,6 +48,7 @@ class RequestProblem(Exception):  # noqa: N818 # an answer to the client, not a 
 def error_body(status: int, problems: tuple[tuple[str, str], ...] = ()) -> dict[str, Any]:
     """The one error shape."""
     return {
+        "type": "about:blank",
         "status": status,
         "title": TITLES.get(status, "This request could not be answered"),
         "errors": [{"path": path, "message": message} for path, message in problems],
@@ -57,6 +60,7 @@ def _answer(status: int, problems: tuple[tuple[str, str], ...] = ()) -> Response
     body = error_body(status, problems)
     if request.path.startswith("/api/") or request.accept_mimetypes.best == "application/json":
         response = jsonify(body)
+        response.mimetype = "application/problem+json"
     else:
         lines = [body["title"] + ".", *(f"{path}: {message}" for path, message in problems)]
         response = make_response("\n".join(lines) + "\n", {"Content-Type": "text/plain; charset=utf-8"})

@@ -138,7 +138,7 @@ def _words(node: dict[str, Any], unit: str) -> str:
         return listed(_words(branch, unit) for branch in branches)
     node = branches[0]
     if "enum" in node:
-        return f"one of {listed(node['enum'])}"
+        return f"one of {listed(map(str, node['enum']))}"
     if "const" in node:
         return shown(node["const"])
     match node.get("type"):

@@ -141,10 +141,16 @@ class JobStore:
         """A new job with the document of another under another name; records and offers stay behind."""
         return self.add({**self.get(job_id).document, "name": name})
 
-    def delete(self, job_id: str) -> None:
-        """Take a job out of the list; ``restore`` brings it back. Raises ``JobUnknownError``."""
+    def delete(self, job_id: str, *, revision: int | None = None) -> None:
+        """Take a job out of the list; ``restore`` brings it back.
+
+        Raises ``JobUnknownError``, and ``SavedMeanwhileError`` for one that is not at ``revision`` any more.
+        """
         with Session(self.engine) as session, session.begin():
-            self._row(session, job_id, to_change=True).deleted_at = moment(self.now())
+            row = self._row(session, job_id, to_change=True)
+            if revision is not None and row.revision != revision:
+                raise SavedMeanwhileError(_stored(row))
+            row.deleted_at = moment(self.now())
 
     def restore(self, job_id: str) -> StoredJob:
         """Undo a deletion. Raises ``JobUnknownError``."""
