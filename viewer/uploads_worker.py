@@ -11,6 +11,8 @@ from PIL import Image, ImageOps, UnidentifiedImageError
 Reading = Callable[[bytes], "bytes | str"]
 """Takes foreign bytes; gives our own, or in words why not."""
 
+GIVEN, REFUSED = b"\x00", b"\x01"
+"""First byte of an answer: what follows is the new file, or in words why there is none."""
 MEMORY_BYTES = 2 << 30
 CPU_S = 30
 PHOTO_FORMATS = ("JPEG", "PNG", "WEBP")
@@ -25,7 +27,8 @@ def answer(read: Reading, data: bytes, tells: Connection) -> None:
     resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
     resource.setrlimit(resource.RLIMIT_CPU, (CPU_S, CPU_S))
     Image.MAX_IMAGE_PIXELS = MOST_PIXELS
-    tells.send(read(data))
+    result = read(data)
+    tells.send_bytes(REFUSED + result.encode() if isinstance(result, str) else GIVEN + result)
 
 
 def read_photo(data: bytes) -> bytes | str:
