@@ -57,6 +57,16 @@ def test_a_pair_that_parts_under_another_lamp_is_told(dyed: Path, capsys: pytest
     assert pair["difference"]["evening"] < 1 < pair["difference"]["day"]
 
 
+def test_daylight_is_added_where_a_job_knows_lamps_only(
+    dyed: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    job = json.loads(dyed.read_text(encoding="utf-8"))
+    del job["lightings"][1]
+    dyed.write_text(json.dumps(job), encoding="utf-8")
+    (pair,) = answer(capsys, "differences", str(dyed))["pairs"]
+    assert pair["alike"] == {"evening": True, "daylight": False}
+
+
 def test_the_schedule_runs_in_the_zone_that_is_given(capsys: pytest.CaptureFixture[str]) -> None:
     order = ["schedule", str(JOB_FILE), "--start", "2026-12-21", "--zone", "Europe/Berlin"]
     found = answer(capsys, *order)

@@ -1,6 +1,8 @@
 """How the finishes of a job differ under its lightings: a sentence for the client, a number for the maker."""
 
 from collections.abc import Sequence
+from dataclasses import replace
+from gettext import gettext as _
 from itertools import combinations
 from typing import TYPE_CHECKING, Any
 
@@ -17,12 +19,20 @@ from viewer.light import light_together
 if TYPE_CHECKING:
     from finishes.catalogue import Catalogue
 
+LIKE_DAYLIGHT_Z = 0.8
+"""Z of its white (Y = 1) from which a light counts as daylight (CIE 15: D50 has 0.825, LED-B3 0.676)."""
+
 
 def differences(
     named: Sequence[tuple[str, Finish]], seen_under: Sequence[Lighting], catalogue: "Catalogue"
 ) -> tuple[Comparison, ...]:
-    """Every pair of the finishes, in their order, under every lighting at full adaptation."""
+    """Every pair of the finishes, in their order, under every lighting at full adaptation.
+
+    Where no lighting is like daylight, daylight is added: pairs that agree by lamp alone must be told.
+    """
     lamps = [light_together(lighting, catalogue) for lighting in seen_under]
+    if all(light.white_xyz[2] < LIKE_DAYLIGHT_Z for light in lamps):
+        lamps.append(replace(catalogue.light("D65"), name=_("daylight")))
     within = catalogue.constant("within-board spread")
     seen = []
     for label, finish in named:
