@@ -34,7 +34,7 @@ class Failing(Executor):
         return future
 
 
-def order(client: FlaskClient, **changed: str) -> Any:
+def order(client: FlaskClient, **changed: Any) -> Any:
     return client.post(PAGE, data={**FORM, **changed, "form_token": token(client, PAGE)})
 
 
@@ -47,6 +47,16 @@ def test_a_finished_still_is_shown_and_kept_as_a_file_named_after_what_it_shows(
     assert file.data.startswith(b"\xff\xd8")
     named = file.headers["Content-Disposition"]
     assert named == 'attachment; filename="reading-room-north-wall-honey-on-pine-evening-right.jpg"'
+
+
+def test_what_is_ticked_is_ordered(app: Flask, client: FlaskClient) -> None:
+    services = app.extensions[KEY]
+    order(client, **{"with": ["felt", "marked", "person"]})
+    order(client, what="board", **{"with": ["felt", "person"]})
+    one, board = (still.order for still in services.stills._stills.values())
+    assert (one.felt, one.frame.marked, one.things) == (True, True, ("person",))
+    assert (board.felt, board.things) == (False, ()), "a board compares: nothing stands in it"
+    assert client.get("/jobs/demo/stills").text.count('name="with"') == 6
 
 
 def test_what_waits_says_how_long_and_can_be_stopped(app: Flask, client: FlaskClient) -> None:

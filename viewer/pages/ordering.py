@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 from threading import Lock
-from typing import cast
+from typing import Any, cast
 
 from flask import Flask, current_app
 
@@ -54,11 +54,11 @@ def orders() -> Orders:
 
 
 def order_for(
-    on: Opened, frame: Frame, finish: Finish, lighting: Lighting, *, ending: str = ".jpg", board: bool = False
+    on: Opened, frame: Frame, finish: Finish, lighting: Lighting, *, ending: str = ".jpg", **more: Any
 ) -> StillOrder:
-    """A finish, of the job or tried on, under one of the job's lightings; a board has all of both."""
+    """A finish, of the job or tried on, under one of the job's lightings; ``more``: of ``StillOrder``."""
     document = {**on.document, "finish": finish.model_dump(mode="json", exclude_defaults=True)}
-    return StillOrder(document=document, frame=frame, ending=ending, lighting=lighting.name, board=board)
+    return StillOrder(document=document, frame=frame, ending=ending, lighting=lighting.name, **more)
 
 
 def made_at_once(on: Opened, frame: Frame, finish: Finish, lighting: Lighting) -> bytes | None:

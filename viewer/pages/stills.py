@@ -15,6 +15,7 @@ from viewer.pages.words import view_names
 from viewer.services import services
 from viewer.stills_service import Still, TooManyError
 from viewer.stills_worker import FILE, START, StillOrder
+from viewer.things import THINGS
 
 ENDINGS = {".jpg": "image/jpeg", ".png": "image/png"}
 OPEN_STATES = ("waiting", "running")
@@ -31,6 +32,18 @@ def step_words() -> dict[str, str]:
         "light": _("working out the light"),
         "layers": _("putting light and wood together"),
         FILE: _("writing the file"),
+    }
+
+
+def with_words() -> dict[str, str]:
+    """What else a picture of one finish can show."""
+    return {
+        "felt": _("as the evening feels, with a white card"),
+        "marked": _("joints, shadow gaps and plates marked"),
+        "furniture": _("what hides the wall's hidden zones"),
+        "person": _("a person for scale"),
+        "card": _("a white card"),
+        "steps": _("the small steps between slats that raking light shows"),
     }
 
 
@@ -62,7 +75,13 @@ def order(name: str) -> AnyResponse:
         sides[side] = int(given) if given.isdecimal() and len(given) < 7 else 0
         if not sides[side]:
             problems.append((side, _("expected a whole number of pixels")))
-    frame = Frame(view=chosen_view(request.form), width=sides["width"], height=sides["height"])
+    ticked = set(request.form.getlist("with"))
+    frame = Frame(
+        view=chosen_view(request.form),
+        width=sides["width"],
+        height=sides["height"],
+        marked="marked" in ticked,
+    )
     problems = problems or frame.problems()
     board = request.form.get("what") == "board"
     if board and not problems:
@@ -80,6 +99,8 @@ def order(name: str) -> AnyResponse:
         lighting,
         ending=ending if ending in ENDINGS else ".jpg",
         board=board,
+        things=tuple(one for one in THINGS if one in ticked and not board),
+        felt="felt" in ticked and not board,
     )
     try:
         orders().note(name, services().stills.order(wanted).id)
@@ -139,6 +160,7 @@ def _page(on: Opened, problems: tuple[tuple[str, str], ...]) -> str:
         "ending": form.get("ending", ".jpg"),
         "endings": [(".jpg", _("JPEG, small")), (".png", _("PNG, exact"))],
         "mesh": on.address("mesh"),
+        "with": [(key, words, key in form.getlist("with")) for key, words in with_words().items()],
         "problems": problems,
         "orders": listed,
         "waiting": any(one["open"] for one in listed),
