@@ -6,8 +6,12 @@ from pathlib import Path
 import pytest
 
 from viewer.answers.ballpark import ballpark_answer
+from viewer.answers.quantities import quantities
+from viewer.catalogue import catalogue_of
 from viewer.cli import invoke
 from viewer.demo import JOB_FILE
+from viewer.job.check import check_job
+from viewer.price_list import price_list_of
 
 PRICES = JOB_FILE.with_name("prices.toml")
 WALL = ["ballpark", "--length", "4.2", "--height", "2,55", "--timber", "hardwood", "--openings", "2"]
@@ -26,6 +30,40 @@ def test_the_demos_estimate_lies_in_its_ballpark(capsys: pytest.CaptureFixture[s
     assert invoke(["take-off", str(JOB_FILE), "--prices", str(PRICES), "--prove", "0"]) == 0
     estimate = json.loads(capsys.readouterr().out)["price"]["total"]
     assert found["low"] <= estimate <= found["high"]
+
+
+@pytest.mark.parametrize(
+    ("wall", "slats", "finish", "timber"),
+    [
+        ((3000, 2550), (30, 25, 18), {"timber": "European ash", "topcoat": "matt"}, "hardwood"),
+        ((5400, 2400), (40, 16, 12), {"timber": "European oak", "topcoat": "none", "coats": 2}, "hardwood"),
+        ((1800, 2300), (35, 20, 10), {"timber": "Scots pine", "topcoat": "oil", "coats": 2}, "softwood"),
+    ],
+)
+def test_estimates_of_other_walls_lie_in_their_ballpark(
+    wall: tuple[int, int], slats: tuple[int, int, int], finish: dict[str, object], timber: str
+) -> None:
+    job = check_job(
+        {
+            "name": "n",
+            "wall": dict(zip(("width_mm", "height_mm"), wall, strict=True)),
+            "slats": dict(zip(("width_mm", "depth_mm", "gap_mm"), slats, strict=True)),
+            "finish": {"stain": "walnut", **finish},
+        }
+    ).job
+    assert job is not None
+    prices = price_list_of(PRICES)
+    needed = quantities(job, job.finish, catalogue_of(()), prices)
+    given = {"length": str(wall[0] / 1000), "height": str(wall[1] / 1000), "timber": timber}
+    answer, problems = ballpark_answer(given, prices)
+    assert problems == ()
+    assert answer is not None
+    assert needed.priced is not None
+    total = needed.priced.estimate.total
+    assert total is not None
+    assert answer["low"] <= total <= answer["high"]
+    # a range so wide that it says nothing would hold everything
+    assert answer["high"] <= 2.5 * answer["low"]
 
 
 def test_without_prices_nothing_is_said_but_what_is_missing(capsys: pytest.CaptureFixture[str]) -> None:

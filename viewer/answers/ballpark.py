@@ -47,6 +47,7 @@ def ballpark_answer(
         "high": number(found.high),
         "currency": found.currency,
         "missing": list(found.missing),
+        "left_out": list(found.left_out),
         "is_offer": found.is_offer,
         "words": found.words,
         "tax_percent": number(prices.tax_percent) if prices else None,
