@@ -101,17 +101,30 @@ class GBuffer:
         if self.reach is None:
             return pixels, _added(values, weight, starts)
         before, after = self.reach[rows].T
+        wide = np.maximum.reduceat(before + after, starts) > 0 if len(starts) else np.zeros(0, np.bool_)
         sums = [(pixels, _added(values, weight * (1 - before - after), starts))]
         for way, share in ((-self.stride, before), (self.stride, after)):
             beside, there = self._beside(pixels, way)
-            given = _added(values, weight * share, starts)
-            there &= np.maximum.reduceat(share, starts) > 0
-            sums.append((beside[there], given[there]))
-        every = np.unique(np.concatenate([place for place, _ in sums]))
-        found = np.zeros((len(every), values.shape[1]), np.float32)
+            there &= wide
+            sums.append((beside[there], _added(values, weight * share, starts)[there]))
+        return self._gathered(sums, values.shape[1])
+
+    def _gathered(
+        self, sums: list[tuple[NDArray[np.int32], NDArray[np.float32]]], columns: int
+    ) -> tuple[NDArray[np.int32], NDArray[np.float32]]:
+        """Sums to pixels from several sides as one: pixels rising, and what each received over its whole."""
+        first = min((int(place[0]) for place, _ in sums if len(place)), default=0)
+        last = max((int(place[-1]) for place, _ in sums if len(place)), default=-1)
+        slot = np.zeros(last - first + 1, np.int32)
+        for place, _ in sums:
+            slot[place - first] = 1
+        every = (np.flatnonzero(slot) + first).astype(np.int32)
+        slot[every - first] = np.arange(len(every), dtype=np.int32)
+        found = np.zeros((len(every), columns), np.float32)
         for place, given in sums:
-            found[np.searchsorted(every, place)] += given
-        return every, found / self._received[every, None]
+            found[slot[place - first]] += given
+        found /= self._received[every, None]
+        return every, found
 
     def _beside(self, pixels: NDArray[np.int32], way: int) -> tuple[NDArray[np.int32], NDArray[np.bool_]]:
         """The pixels that lie ``way`` on, and which of them are in the picture."""

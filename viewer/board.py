@@ -1,9 +1,13 @@
 """The board: every candidate under every lighting, side by side, one camera and one exposure a lighting."""
 
+from collections.abc import Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from gettext import gettext as _
 
 from PIL import Image, ImageDraw
 
+from finishes.choice import Finish
+from meshes.light.lamps import Lighting
 from viewer.exposure import CARD_SHOWN
 from viewer.foot import INK, PAPER, face, wrapped
 from viewer.frame import Frame
@@ -29,6 +33,30 @@ def board_problems(job: Job, frame: Frame) -> list[tuple[str, str]]:
     return [("size", f"{message}{each:.1f} megapixels each")]
 
 
+def _lit(
+    studio: Studio, frame: Frame, rows: Sequence[Lighting], finishes: Sequence[Finish]
+) -> Iterator[Lighting]:
+    """The lightings in their order, each once its light is solved and its layers are there.
+
+    Two at a time: while one waits for its memory the other calculates, and finishes are put on meanwhile.
+    """
+
+    def light(lighting: Lighting) -> Lighting:
+        for finish in finishes:
+            studio.seen(frame, lighting, finish)
+        return lighting
+
+    studio.samples(frame)
+    with ThreadPoolExecutor(2, thread_name_prefix="lighting") as pool:
+        pending = [pool.submit(light, lighting) for lighting in rows]
+        try:
+            for future in pending:
+                yield future.result()
+        finally:
+            for future in pending:
+                future.cancel()
+
+
 def board_image(studio: Studio, job: Job, frame: Frame) -> tuple[Image.Image, str]:
     """The board and its words. One raster, one light solve a lighting, however many finishes there are.
 
@@ -50,7 +78,7 @@ def board_image(studio: Studio, job: Job, frame: Frame) -> tuple[Image.Image, st
     height = gap + step[1] * len(rows) + round(1.35 * type_px) * len(foot) + gap
     image = Image.new("RGB", (width, height), SURROUND)
     draw = ImageDraw.Draw(image)
-    for row, lighting in enumerate(rows):
+    for row, lighting in enumerate(_lit(studio, frame, rows, finishes)):
         exposure = studio.exposure(lighting)
         for column, finish in enumerate(finishes):
             left, top = gap + column * step[0], gap + row * step[1]

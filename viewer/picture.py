@@ -9,7 +9,7 @@ multiply-add on top.
 """
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +23,7 @@ from meshes.grain import figure_mask
 from meshes.light.blocks import Layers
 from meshes.light.lamps import Lighting
 from meshes.light.layers import layers
+from meshes.light.lookup import chart_values
 from meshes.light.relight import coefficients, column_coefficients, picture, pieces
 from meshes.light.store import LightStore
 from meshes.light.transport import Transport, solve_lighting
@@ -89,7 +90,7 @@ class Studio:
         self._samples: Kept[GBuffer] = Kept(SAMPLES_BYTES)
         self._masks: Kept[Masks] = Kept(MASKS_BYTES)
         self._transports: Kept[Transport] = Kept(TRANSPORT_BYTES)
-        self._layers: Kept[Layers] = Kept(LAYERS_BYTES)
+        self._layers: Kept[Layers] = Kept(LAYERS_BYTES, lambda made: made.bytes)
 
     @property
     def scene(self) -> Scene:
@@ -151,16 +152,20 @@ class Studio:
         """What the finish looks like, from the catalogue."""
         return appearance(finish, self.catalogue)
 
+    def seen(self, frame: Frame, lighting: Lighting, finish: Finish) -> Layers:
+        """The layers that a finish is put on: with its figure and its coat's gloss, unless plain."""
+        if frame.plain:
+            return self.layers(frame, lighting)
+        shine = self.appearance(finish).gloss
+        coat = coat_of(shine.f0, shine.roughness, shine.matt_share)
+        return self.layers(frame, lighting, figure_of(finish, self.catalogue), coat)
+
     def _weighted(
         self, frame: Frame, lighting: Lighting, finish: Finish
     ) -> tuple[Layers, NDArray[np.float32]]:
         """Layers, and what each of them counts for under the finish (layers.count, 3) [cd/m2]."""
         look = self.appearance(finish)
-        figure, coat = None, None
-        if not frame.plain:
-            figure = figure_of(finish, self.catalogue)
-            coat = coat_of(look.gloss.f0, look.gloss.roughness, look.gloss.matt_share)
-        seen = self.layers(frame, lighting, figure, coat)
+        seen = self.seen(frame, lighting, finish)
         weights = coefficients(
             seen,
             self.transport(lighting),
@@ -227,9 +232,7 @@ class Studio:
         first, chart = self.scene.set_outs[0], transport.front.charts[0]
         middle = [metres(first.wall_width) / 2, metres(first.wall_height) / 2, metres(first.build_up.total)]
         point = transport.site.to_light(np.array([middle], np.float64))[0]
-        u, v = (point[axis] for axis in range(3) if axis != chart.axis)
-        across = np.stack([_between(chart.v, v, row) for row in chart.table])
-        return _between(chart.u, u, across)
+        return np.asarray(chart_values(chart, point.astype(np.float32))[0], np.float64)
 
 
 def _zones(look: Appearance, *, glossy: bool) -> dict[str, tuple[Floats, ...]]:
@@ -240,10 +243,3 @@ def _zones(look: Appearance, *, glossy: bool) -> dict[str, tuple[Floats, ...]]:
         added = look.seen(word) - look.reflectance[word] if glossy else 0.0
         found[word] = (early + added, late + added, knot + added)
     return found
-
-
-def _between(lines: Floats, at: float, values: NDArray[Any]) -> Floats:
-    """Rows of ``values`` that stand on rising ``lines``, read linearly between them."""
-    upper = int(np.clip(np.searchsorted(lines, at), 1, len(lines) - 1))
-    share = float(np.clip((at - lines[upper - 1]) / (lines[upper] - lines[upper - 1]), 0, 1))
-    return np.asarray((1 - share) * values[upper - 1] + share * values[upper], np.float64)

@@ -7,11 +7,11 @@ goes wrong comes back as a value: exceptions of a worker do not all survive the 
 import contextlib
 import ctypes
 import os
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from multiprocessing import parent_process
 from multiprocessing.connection import Connection
 from multiprocessing.sharedctypes import SynchronizedArray
-from threading import Thread
+from threading import Lock, Thread
 from typing import Any
 
 from finishes.adaptation import EVENING_FEEL, FULL
@@ -83,11 +83,14 @@ class _Worker:
     number: int = 0
     studio_key: str = ""
     studio: Studio | None = None
+    guard: Lock = field(default_factory=Lock)
+    """A board lights two lightings at a time; they report one after the other."""
 
     def step(self, name: str) -> None:
         if self.unwanted[self.number % UNWANTED_SLOTS] == self.number:
             raise CancelledError
-        self.report.send((self.number, name))
+        with self.guard:
+            self.report.send((self.number, name))
 
     def studio_of(self, job: Job, document: dict[str, Any], things: tuple[str, ...]) -> Studio:
         shared = {name: document[name] for name in GEOMETRY if name in document}

@@ -59,6 +59,13 @@ class Layers:
         """Number of single layers: the rows of ``relight.coefficients``."""
         return sum(block.values.shape[1] for block in self.blocks)
 
+    @property
+    def bytes(self) -> int:
+        """Memory of all blocks; what they share counts once."""
+        arrays = [one for block in self.blocks for one in (block.values, block.pixels, block.mix)]
+        owners = [one if one.base is None else one.base for one in arrays]
+        return sum(one.nbytes for one in {id(one): one for one in owners}.values())
+
 
 def together(blocks: list[Block], first: int, after: int) -> list[Block]:
     """Blocks cut so that those which share a pixel share all their pixels: a picture then writes each pixel

@@ -33,7 +33,7 @@ SAMPLES_A_PITCH = 120
 FEWEST, MOST = 4, 8
 """Samples along a pixel's side: four give edges seventeen steps; 64 samples a pixel are the most drawn."""
 
-WIDE_BELOW_PX, BOX_FROM_PX = 2.0, 4.0
+WIDE_BELOW_PX, BOX_FROM_PX = 2.0, 3.5
 """A slat or gap narrower than the first takes the wide filter, one wider than the second the box; between
 them it is mixed."""
 
