@@ -274,11 +274,11 @@ def test_a_ballpark_is_a_range_and_no_offer() -> None:
 
 
 def test_a_ballpark_by_hand() -> None:
-    """10 m2, no openings. Lean: section 47 m at 4, sheets 3.5 at 30, cloth 11 m at 12, stain 3.45 l at 20,
-    pins 690, screws 53, tape 13 m, discs 20, plugs 48, packers 96, ledger 3.6: 188 + 105 + 132 + 69 + 6.90
-    + 3.18 + 4.16 + 20 + 3.84 + 9.60 + 3.60 = 545.28, and 10 x 1.7 x 30 / 60 + 2 = 10.5 hours at 40: 965.28,
-    down to 950. Rich, in whole packs: 388 + 150 + 204 + 140 + 100 + 10 + 12 + 16 + 30 + 8 + 20 + 4.40 + 15 of black
-    paint = 1097.40, and 10 x 3.3 x 30 / 60 + 2 = 18.5 hours: 1837.40, up to 1850."""
+    """10 m2, no openings. Lean: section 47 m at 4, sheets 3.5 at 30, cloth 11 m at 12, stain 3.45 l at
+    20, pins 690, screws 53, tape 13 m, discs 20, plugs 48, packers 96, ledger 3.6: 188 + 105 + 132 + 69 +
+    6.90 + 3.18 + 4.16 + 20 + 3.84 + 9.60 + 3.60 = 545.28, and 10 x 1.7 x 30 / 60 + 2 = 10.5 hours at 40:
+    965.28, down to 950. Rich, in whole packs: 388 + 150 + 204 + 140 + 100 + 10 + 12 + 16 + 30 + 8 + 20 +
+    4.40 + 15 of black paint = 1097.40, and 10 x 3.3 x 30 / 60 + 2 = 18.5 hours: 1837.40, up to 1850."""
     found = ballpark(
         length_m=Decimal(5), height_m=Decimal(2), timber_class="softwood", openings=0, prices=listed()
     )
