@@ -2,6 +2,7 @@
 
 import os
 import shutil
+import signal
 import subprocess
 import tempfile
 import time
@@ -74,7 +75,7 @@ def running() -> Iterator[str]:
         yield f"postgresql://tests@/{{name}}?host={folder}"
     finally:
         if server is not None:
-            server.terminate()
+            server.send_signal(signal.SIGINT)  # at once: a failed test may have left a connection open
             server.wait(timeout=STARTS_WITHIN_S)
         shutil.rmtree(folder, ignore_errors=True)
 

@@ -2,6 +2,7 @@
 
 import datetime
 import threading
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -13,12 +14,31 @@ from viewer.limits import network_of
 from viewer.pages.sign_in import wrong_sign_ins
 from viewer.services import KEY
 from viewer.store.opening import Store, open_store
-from viewer.store.tries import TryStore
 
 
 @pytest.fixture
-def tries(store: Store) -> TryStore:
-    return store.tries
+def kept(database_url: str, tmp_path: Path) -> Iterator[Store]:
+    """A store on each of the databases."""
+    opened = open_store(tmp_path, database_url, utc_now)
+    yield opened
+    opened.close()
+
+
+def at_once(count: int, do: Callable[[], object]) -> list[object]:
+    """What ``count`` threads get that begin together."""
+    got: list[object] = []
+    barrier = threading.Barrier(count)
+
+    def go() -> None:
+        barrier.wait()
+        got.append(do())
+
+    threads = [threading.Thread(target=go) for _one in range(count)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    return got
 
 
 def test_wrong_passwords_are_limited_over_two_processes(reachable: Flask, tmp_path: Path) -> None:
@@ -43,20 +63,17 @@ def test_the_right_password_begins_the_count_again(reachable: Flask) -> None:
         assert client.post("/sign-in", data=form).status_code != 429
 
 
-def test_of_tries_at_one_moment_no_more_than_allowed_pass(tries: TryStore) -> None:
-    passed: list[bool] = []
-    barrier = threading.Barrier(8)
+def test_of_tries_at_one_moment_no_more_than_allowed_pass(kept: Store) -> None:
+    passed = at_once(8, lambda: kept.tries.take("one", most=3, per_s=600))
+    assert sorted(map(bool, passed)) == [False] * 5 + [True] * 3
 
-    def go() -> None:
-        barrier.wait()
-        passed.append(tries.take("one", most=3, per_s=600))
 
-    threads = [threading.Thread(target=go) for _one in range(8)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
-    assert sorted(passed) == [False] * 5 + [True] * 3
+def test_of_phones_with_one_code_at_one_moment_one_gets_in(kept: Store) -> None:
+    kept.accounts.set_password("maker", PASSWORD)
+    code = kept.accounts.new_code()
+    tokens = at_once(4, lambda: kept.accounts.sign_in_by_code(code))
+    (token,) = [one for one in tokens if one is not None]
+    assert kept.accounts.signed_in(str(token))
 
 
 def test_a_count_begins_again_after_its_time_and_leaves_nothing_behind(tmp_path: Path) -> None:

@@ -4,12 +4,14 @@ import base64
 import io
 import json
 import threading
+from pathlib import Path
 
 from flask import Flask
 from flask.testing import FlaskClient
 from PIL import Image, ImageDraw
-from signoff_site import make_offer, signature, token
+from signoff_site import make_offer, signature, site, token
 
+from viewer.services import KEY
 from viewer.signoff.keys import fingerprint
 from viewer.signoff.verify import verify
 from viewer.store.erasing import erase
@@ -97,14 +99,16 @@ def test_everything_that_is_missing_is_said_at_once(app: Flask, client: FlaskCli
     assert "<strong>Off-cut seen</strong>" in text
 
 
-def test_of_many_signatures_at_once_one_stands(app: Flask, client: FlaskClient, store: Store) -> None:
-    offer = make_offer(app, client)
-    address = f"/offers/{offer}/client/"
+def test_of_many_signatures_at_once_one_stands(database_url: str, tmp_path: Path) -> None:
+    """Over two processes' worth of applications, on each of the databases."""
+    apps = [site(tmp_path, database_url=database_url) for _process in range(2)]
+    store: Store = apps[0].extensions[KEY].store
+    address = f"/offers/{make_offer(apps[0], apps[0].test_client())}/client/"
     outcomes: list[int] = []
     barrier = threading.Barrier(5)
 
     def go(number: int) -> None:
-        own = app.test_client()
+        own = apps[number % 2].test_client()
         form = {**signature(name=f"Client {number} (invented)"), "form_token": token(own, address)}
         barrier.wait()
         outcomes.append(own.post(f"{address}sign", data=form).status_code)
@@ -116,6 +120,10 @@ def test_of_many_signatures_at_once_one_stands(app: Flask, client: FlaskClient, 
         thread.join()
     assert sorted(outcomes) == [302, 409, 409, 409, 409]
     assert [entry.stage for entry in store.records.entries("demo")] == ["offer", "signature"]
+    names = [one.value for one in store.records.personal("demo").values()]
+    assert sum(name.startswith("Client") for name in names) == 1
+    for app in apps:
+        app.extensions[KEY].close()
 
 
 def test_a_signed_offer_is_not_signed_again(app: Flask, client: FlaskClient) -> None:
