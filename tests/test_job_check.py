@@ -103,6 +103,13 @@ def test_a_job_is_an_object(data: object) -> None:
     assert message.startswith("expected an object with name, wall and slats, not ")
 
 
+@pytest.mark.parametrize("given", ["coarse", 8, None, [16]])
+def test_a_number_of_a_few_is_refused_with_those_few(given: object) -> None:
+    ((path, message),) = check(slats={**SMALL["slats"], "rod_parts_of_inch": given}).problems
+    assert path == "slats.rod_parts_of_inch"
+    assert "16 or 32" in message
+
+
 def test_notes_are_kept_and_ignored_at_every_depth() -> None:
     result = check(_note="by hand", wall={**SMALL["wall"], "_who": {"anything": [1]}})
     assert result.problems == ()

@@ -97,7 +97,7 @@ def _message(data: Any, path: Path, error: ErrorDetails) -> str:
     if numeric and node is not None and (kind in _LIMITS or kind == "length"):
         return f"{shown(value)} is not accepted; expected {accepted(path)}"
     if isinstance(value, str) and node is not None and "enum" in node:
-        close = nearest(value, node["enum"])
+        close = nearest(value, (word for word in node["enum"] if isinstance(word, str)))
         offer = f"; the nearest is {close}" if close else ""
         return f"{shown(value)} is unknown; expected {accepted(path)}{offer}"
     if node is None:
