@@ -1,122 +1,99 @@
 /**
- * Openings and zones taken by their grips: dragged over the drawing or moved by arrow keys, in whole millimetres. The
- * numbers of the form follow at once; the program draws anew when the move is over.
+ * Openings and zones taken by their grips, in whole millimetres: the numbers of the form follow at once, the program
+ * draws anew when the move is over. The grips lie over the drawing in millimetres of the wall, y down from the floor.
  */
-const LONG_STEP_MM = 10;
-/** @type {Record<string, [number, number]>} */
-const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
+import { movable } from "./movable.js";
 
 export class Grips {
   /**
-   * @param {HTMLElement} sketch holds the drawing in its sizes, and the grips
+   * @param {Element} sketch holds the drawing in its sizes, and the grips
    * @param {HTMLFormElement} form
    * @param {string} words how a place is said
    */
   constructor(sketch, form, words) {
     this.sketch = sketch;
-    this.form = form;
     this.words = words;
-    this.holder = /** @type {HTMLElement} */ (sketch.querySelector("[data-grips]"));
-    sketch.querySelector("[data-grips-words]")?.removeAttribute("hidden");
+    this.svg = /** @type {SVGSVGElement} */ (sketch.querySelector("[data-grips]"));
+    movable(this.svg, "[data-grip]", [1, 10], (grip, x, y) => this.#move(grip, form, x, y));
+    for (const over of ["pointerup", "keyup"])
+      this.svg.addEventListener(over, () => form.dispatchEvent(new Event("change")));
     this.sizes = new ResizeObserver(() => this.place());
     this.sizes.observe(sketch);
   }
 
-  get svg() {
-    return [...this.sketch.querySelectorAll("svg")].find((one) => one.getClientRects().length > 0);
+  get drawn() {
+    return [...this.sketch.querySelectorAll("svg")].find(
+      (one) => one !== this.svg && one.getClientRects().length,
+    );
   }
 
-  /** Puts a grip over every region that is drawn; grips that are there stay, and keep the focus. */
+  /** A grip over every region that is drawn; grips that are there stay, and keep the focus. */
   place() {
-    const from = this.holder.getBoundingClientRect();
-    const grips = /** @type {HTMLElement[]} */ ([...this.holder.children]);
-    for (const region of this.svg?.querySelectorAll("[data-region]") ?? []) {
+    const { drawn } = this;
+    if (!drawn) return;
+    const { left, floor, scale } = /** @type {Record<string, any>} */ (drawn.dataset);
+    const { width, height } = drawn.viewBox.baseVal;
+    const box = [-left, -floor, width, height].map((one) => one / scale);
+    this.svg.setAttribute("viewBox", box.join(" "));
+    const least = ((matchMedia("(pointer: coarse)").matches ? 44 : 24) * box[2]) / drawn.clientWidth;
+    const grips = [...this.svg.children];
+    for (const region of drawn.querySelectorAll("[data-region]")) {
       const path = region.getAttribute("data-region") ?? "";
-      const there = grips.findIndex((one) => one.dataset.grip === path);
-      const grip = there < 0 ? this.#grip(path) : grips.splice(there, 1)[0];
-      const box = region.getBoundingClientRect();
-      const [left, bottom] = at(region);
-      grip.style.left = `${box.x + box.width / 2 - from.x}px`;
-      grip.style.top = `${box.y + box.height / 2 - from.y}px`;
-      grip.style.width = `${box.width}px`;
-      grip.style.height = `${box.height}px`;
-      grip.ariaLabel = grip.title = this.words
-        .replace("{what}", region.querySelector("title")?.textContent ?? "")
-        .replace("{left}", String(left))
-        .replace("{bottom}", String(bottom));
+      const there = grips.findIndex((one) => one.getAttribute("data-grip") === path);
+      const grip =
+        there < 0
+          ? this.svg.appendChild(document.createElementNS("http://www.w3.org/2000/svg", "rect"))
+          : grips.splice(there, 1)[0];
+      const [x, y, wide, high] = (region.getAttribute("data-box") ?? "").split(" ").map(Number);
+      const sides = [Math.max(wide, least), Math.max(high, least)];
+      const values = {
+        "data-grip": path,
+        "data-at": `${x} ${y}`,
+        role: "button",
+        tabindex: 0,
+        width: sides[0],
+        height: sides[1],
+        x: x + (wide - sides[0]) / 2,
+        y: -y - (high + sides[1]) / 2,
+      };
+      for (const [name, value] of Object.entries(values)) grip.setAttribute(name, String(value));
+      grip.removeAttribute("transform");
+      this.#say(grip, region, x, y);
     }
     grips.forEach((gone) => gone.remove());
   }
 
-  /** @param {string} path */
-  #grip(path) {
-    const grip = document.createElement("button");
-    grip.type = "button";
-    grip.dataset.grip = path;
-    grip.addEventListener("keydown", (event) => {
-      const way = ARROWS[event.key];
-      if (!way) return;
-      event.preventDefault();
-      const step = event.shiftKey ? LONG_STEP_MM : 1;
-      const [left, bottom] = at(this.#region(path));
-      this.#move(path, left + way[0] * step, bottom + way[1] * step);
-    });
-    grip.addEventListener("keyup", (event) => event.key in ARROWS && this.#done());
-    grip.addEventListener("pointerdown", (event) => this.#drag(grip, path, event));
-    this.holder.append(grip);
-    return grip;
-  }
-
-  /** @param {string} path */
-  #region(path) {
-    return /** @type {Element} */ (this.svg?.querySelector(`[data-region="${path}"]`));
-  }
-
-  /** @param {HTMLElement} grip @param {string} path @param {PointerEvent} event */
-  #drag(grip, path, event) {
-    const svg = /** @type {SVGSVGElement} */ (this.svg);
-    const mm = svg.viewBox.baseVal.width / svg.getBoundingClientRect().width / Number(svg.dataset.scale);
-    const [left, bottom] = at(this.#region(path));
-    grip.setPointerCapture(event.pointerId);
-    grip.onpointermove = ({ clientX, clientY }) =>
-      this.#move(path, left + (clientX - event.clientX) * mm, bottom + (event.clientY - clientY) * mm);
-    grip.onpointerup = grip.onpointercancel = () => {
-      grip.onpointermove = grip.onpointerup = grip.onpointercancel = null;
-      this.#done();
-    };
-  }
-
-  /** @param {string} path @param {number} left_mm @param {number} bottom_mm */
-  #move(path, left_mm, bottom_mm) {
-    const region = this.#region(path);
-    const [left, bottom] = [Math.round(left_mm), Math.round(bottom_mm)];
-    const [x, y] = at(region, "data-at");
-    const scale = Number(this.svg?.dataset.scale);
-    region.setAttribute("data-now", `${left} ${bottom}`);
-    region.setAttribute("transform", `translate(${(left - x) * scale} ${(y - bottom) * scale})`);
-    for (const [name, value] of [
-      ["left", left],
-      ["bottom", bottom],
-    ]) {
-      const field = /** @type {HTMLInputElement} */ (this.form.elements.namedItem(`${path}.${name}_mm`));
-      if (field.value === String(value)) continue;
-      field.value = String(value);
+  /** @param {Element} grip @param {HTMLFormElement} form @param {number} right_mm @param {number} down_mm */
+  #move(grip, form, right_mm, down_mm) {
+    const path = grip.getAttribute("data-grip");
+    const region = this.drawn?.querySelector(`[data-region="${path}"]`);
+    if (!region) return;
+    const [x, y] = (grip.getAttribute("data-at") ?? "").split(" ").map(Number);
+    const [left, bottom] = [x + right_mm, y - down_mm];
+    grip.setAttribute("data-at", `${left} ${bottom}`);
+    const [x0, y0] = (region.getAttribute("data-box") ?? "").split(" ").map(Number);
+    const by = [left - x0, y0 - bottom];
+    grip.setAttribute("transform", `translate(${by.join(" ")})`);
+    const scale = Number(this.drawn?.dataset.scale);
+    region.setAttribute("transform", `translate(${by.map((one) => one * scale).join(" ")})`);
+    this.#say(grip, region, Math.round(left), Math.round(bottom));
+    for (const [side, value] of Object.entries({ left, bottom })) {
+      const field = /** @type {HTMLInputElement} */ (form.elements.namedItem(`${path}.${side}_mm`));
+      if (field.value === value.toFixed()) continue;
+      field.value = value.toFixed();
       field.dispatchEvent(new Event("input", { bubbles: true }));
     }
-    this.place();
   }
 
-  #done() {
-    this.form.dispatchEvent(new Event("change"));
+  /** @param {Element} grip @param {Element} region @param {number} left @param {number} bottom */
+  #say(grip, region, left, bottom) {
+    const said = { what: region.querySelector("title")?.textContent, left, bottom };
+    grip.ariaLabel = this.words.replace(/\{(\w+)\}/g, (_all, name) =>
+      String(said[/** @type {"what"} */ (name)]),
+    );
   }
 
   dispose() {
     this.sizes.disconnect();
-    this.holder.replaceChildren();
   }
-}
-
-/** Left and bottom [mm]: as drawn, or as moved since. @param {Element} region @param {string} [as] */
-function at(region, as = "data-now") {
-  return (region.getAttribute(as) ?? region.getAttribute("data-at") ?? "").split(" ").map(Number);
 }

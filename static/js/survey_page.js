@@ -108,12 +108,11 @@ function took(page, changes) {
 
 function hold() {
   grips.forEach((one) => one.dispose());
-  grips = [...form.querySelectorAll("[data-sketch]")].map(
-    (one) => new Grips(/** @type {HTMLElement} */ (one), form, words.place),
-  );
+  grips = [...form.querySelectorAll("[data-sketch]")].map((one) => new Grips(one, form, words.place));
 }
 
 form.addEventListener("input", (event) => {
+  kept.textContent = words.keeping;
   typed.add(/** @type {HTMLInputElement} */ (event.target).name);
   shelve();
   later(PAUSE_MS);

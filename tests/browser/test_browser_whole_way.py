@@ -20,7 +20,7 @@ STILL_MS = 90_000
 """A still is drawn in a process of its own, which starts with the first."""
 PATIENCE_MS = 30_000
 """Pages of a job work out its light, on a machine that does other things too."""
-STAND_IN = '<svg xmlns="http://www.w3.org/2000/svg" width="12" height="9"><rect width="12" height="9" fill="grey"/></svg>'
+STAND_IN = '<svg xmlns="http://www.w3.org/2000/svg" width="12" height="9"><rect width="12" height="9"/></svg>'
 MOST_TABS = 120
 
 
@@ -97,7 +97,7 @@ def survey(page: Page, hands: Hands, name: str) -> None:
     expect(page.get_by_text(WIDTH_MM, exact=True)).to_be_visible()
     expect(page.get_by_text(HEIGHT_MM, exact=True)).to_be_visible()
     expect(page.locator("[data-kept]")).to_have_text("Kept.")
-    expect(page.locator("[data-sketch] svg:visible")).to_have_count(1)
+    expect(page.locator(".sketch svg:visible")).to_have_count(1)
 
 
 def follow(page: Page, hands: Hands, name: str, address: str) -> None:

@@ -120,9 +120,8 @@ def _region(pen: p.Pen, region: Region, left: float, floor: float, scale: float,
     rect = region.rect
     x, y, width, height = _box(rect, left, floor, scale)
     size = f"{region.word} {figure(rect.width)} × {figure(rect.height)} mm"
-    with pen.group(
-        size, region=region.path, at=f"{figure(rect.left)} {figure(rect.bottom)}".replace("−", "-")
-    ):
+    box = " ".join(f"{float(one):g}" for one in (rect.left, rect.bottom, rect.width, rect.height))
+    with pen.group(size, region=region.path, box=box):
         if region.zone:
             pen.rect(x, y, width, height, p.DASHED)
         else:
