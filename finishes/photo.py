@@ -5,6 +5,8 @@ Places are pixels of the picture as a viewer shows it upright (after its EXIF or
 """
 
 import io
+import struct
+import warnings
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -72,19 +74,27 @@ def read_photo(data: bytes) -> Photo:
             return Photo(samples=_upright(*read_16_bit_tiff(data)))
         if is_16_bit_png(data):
             return Photo(samples=_upright(*read_16_bit_png(data)))
-        with Image.open(io.BytesIO(data), formats=FORMATS) as image:
-            if image.width * image.height > LARGEST_PIXELS:
-                raise PhotoError(f"the photograph has {image.width} × {image.height} pixels; make it smaller")
-            if image.mode not in ("RGB", "RGBA", "P"):
-                raise PhotoError(f"the photograph is stored as {image.mode}; save it as RGB")
-            upright = ImageOps.exif_transpose(image).convert("RGB")
-            return Photo(samples=np.asarray(upright))
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # of data beside the pixels that cannot be read
+            return Photo(samples=_eight_bits(data))
     except (TiffError, PngError) as error:
         raise PhotoError(str(error)) from error
-    except (UnidentifiedImageError, OSError, SyntaxError, ValueError) as error:
+    except Image.DecompressionBombError as error:
+        raise PhotoError("the photograph has too many pixels; make it smaller") from error
+    except (UnidentifiedImageError, OSError, SyntaxError, ValueError, struct.error) as error:
         if isinstance(error, PhotoError):
             raise
         raise PhotoError("the file is not a whole JPEG, PNG or TIFF photograph") from error
+
+
+def _eight_bits(data: bytes) -> NDArray[np.uint8]:
+    """(h, w, 3) by Pillow, upright."""
+    with Image.open(io.BytesIO(data), formats=FORMATS) as image:
+        if image.width * image.height > LARGEST_PIXELS:
+            raise PhotoError(f"the photograph has {image.width} × {image.height} pixels; make it smaller")
+        if image.mode not in ("RGB", "RGBA", "P"):
+            raise PhotoError(f"the photograph is stored as {image.mode}; save it as RGB")
+        return np.asarray(ImageOps.exif_transpose(image).convert("RGB"))
 
 
 def _upright(samples: NDArray[np.uint16], orientation: int) -> NDArray[np.uint16]:

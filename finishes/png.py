@@ -34,7 +34,9 @@ def is_16_bit_png(data: bytes) -> bool:
 def read_16_bit_png(data: bytes) -> tuple[NDArray[np.uint16], int]:
     """(h, w, 3) samples and the orientation 1..8 of the eXIf chunk. Raises PngError."""
     chunks = list(_chunks(data))
-    width, height, _, colours, _, _, interlaced = struct.unpack(">IIBBBBB", chunks[0][1][:13])
+    if len(chunks[0][1]) != 13:
+        raise PngError("the PNG is damaged; save it again")
+    width, height, _, colours, _, _, interlaced = struct.unpack(">IIBBBBB", chunks[0][1])
     if not 0 < width * height <= LARGEST_PIXELS:
         raise PngError(
             f"the PNG has {width} × {height} pixels; at most {LARGEST_PIXELS // 1_000_000} million fit"
@@ -137,6 +139,6 @@ def _orientation(exif: bytes | None) -> int:
         return 1
     try:
         found = directory(exif)[0].get(ORIENTATION, (1,))[0]
-    except (TiffError, struct.error):
+    except (TiffError, struct.error, IndexError):
         return 1
     return found if 1 <= found <= 8 else 1

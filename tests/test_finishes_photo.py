@@ -2,6 +2,7 @@
 
 import io
 import struct
+import zlib
 from collections.abc import Callable
 
 import numpy as np
@@ -143,3 +144,28 @@ def test_greyscale_and_print_colours_are_refused() -> None:
     Image.new("CMYK", (8, 8)).save(file, "JPEG")
     with pytest.raises(PhotoError, match="stored as CMYK; save it as RGB"):
         read_photo(file.getvalue())
+
+
+def head_of(width: int, height: int, bits: int, *, cut: int = 13) -> bytes:
+    """A PNG that is nothing but a head."""
+    body = struct.pack(">IIBBBBB", width, height, bits, 2, 0, 0, 0)[:cut]
+    chunks = ((b"IHDR", body), (b"IDAT", b""), (b"IEND", b""))
+    return b"\x89PNG\r\n\x1a\n" + b"".join(
+        struct.pack(">I4s", len(part), kind) + part + struct.pack(">I", zlib.crc32(kind + part))
+        for kind, part in chunks
+    )
+
+
+@pytest.mark.parametrize(
+    ("data", "message"),
+    [
+        (head_of(60_000, 60_000, 8), "too many pixels"),
+        (head_of(10_000, 9_000, 8), "10000 × 9000 pixels; make it smaller"),
+        (head_of(60_000, 60_000, 16), "at most 80 million fit"),
+        (head_of(8, 8, 16, cut=9), "the PNG is damaged"),
+        (head_of(8, 8, 16), "the PNG is cut short"),
+    ],
+)
+def test_a_head_that_promises_too_much_or_too_little_is_refused(data: bytes, message: str) -> None:
+    with pytest.raises(PhotoError, match=message):
+        read_photo(data)
