@@ -45,6 +45,7 @@ def balance_of(plan: "Plan") -> Balance:
         for pattern in one.crosscut.patterns:
             waste += strip * pattern.end_trims * pattern.times
             kerf += strip * pattern.kerf * pattern.times
+        kerf += sum((taken.kerf for taken in one.from_rests), ZERO)
     used = plan.reuse.used
     taken = ZERO
     for reused in used:

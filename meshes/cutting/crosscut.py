@@ -124,7 +124,7 @@ def plan_of(order: Order, strips: Sequence[Strip], bound: int) -> Crosscut:
                 key = (on_sale[strip.room], tuple(pieces))
                 counted[key] = counted.get(key, 0) + 1
     assert not any(missing), "a plan must cut every piece"
-    patterns = tuple(_pattern(order, length, pieces, times) for (length, pieces), times in counted.items())
+    patterns = tuple(pattern_of(order, length, pieces, times) for (length, pieces), times in counted.items())
     used = {length: 0 for length in on_sale}
     for pattern in patterns:
         used[pattern.stock_length] += pattern.times
@@ -143,7 +143,8 @@ def plan_of(order: Order, strips: Sequence[Strip], bound: int) -> Crosscut:
     )
 
 
-def _pattern(order: Order, length: Fraction, pieces: tuple[Fraction, ...], times: int) -> Pattern:
+def pattern_of(order: Order, length: Fraction, pieces: tuple[Fraction, ...], times: int) -> Pattern:
+    """A strip of the order's stock cut into pieces: trims, kerf and rest worked out."""
     beyond = order.usable(length) - sum(pieces) - (len(pieces) - 1) * order.kerf
     return Pattern(
         stock_length=length,

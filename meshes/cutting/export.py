@@ -4,12 +4,14 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import Any
 
+from meshes.cutting.beside import FromRest
 from meshes.cutting.crosscut import Crosscut, Pattern
 from meshes.cutting.demand import Small
-from meshes.cutting.plan import Plan, Timber
+from meshes.cutting.plan import Plan
 from meshes.cutting.reuse import Bar, Reused
 from meshes.cutting.rip import Rip
 from meshes.cutting.sheets import Lying, SheetLayout
+from meshes.cutting.timber import Timber
 from meshes.layout.lengths import rounded_mm
 
 Json = dict[str, Any]
@@ -18,16 +20,14 @@ Json = dict[str, Any]
 def stock_json(plan: Plan) -> Json:
     """Sections to buy with bound and proof; per slat width how to rip and crosscut; what is left; balance."""
     balance = plan.balance
-    total = sum((length * count for length, count in plan.sections.items()), Fraction(0))
-    bound = sum((one.crosscut.bound for one in plan.timber), Fraction(0))
     return {
         "section_mm": [rounded_mm(side) for side in plan.stock.section_mm],
         "sections": _counted(plan.sections.items()),
         "section_count": sum(plan.sections.values()),
-        "length_mm": rounded_mm(total),
-        "bound_mm": rounded_mm(bound),
-        "proven": all(one.crosscut.proven for one in plan.timber),
-        "gap_share": round(float((total - bound) / total), 4) if total else 0,
+        "length_mm": rounded_mm(plan.cost),
+        "bound_mm": rounded_mm(plan.bound),
+        "proven": plan.timber_proven,
+        "gap_share": round(float(plan.timber_gap), 4),
         "slats": [_timber(one) for one in plan.timber],
         "small_strips": [_reused(one) for one in plan.reuse.used],
         "small_strips_to_buy": [_small(small) for small in plan.reuse.to_buy],
@@ -100,6 +100,19 @@ def _timber(one: Timber) -> Json:
         ],
         "rip": _rip(one.rip),
         "crosscut": _crosscut(one.crosscut),
+        "from_rests": [_from_rest(taken) for taken in one.from_rests],
+    }
+
+
+def _from_rest(taken: FromRest) -> Json:
+    """Slats out of what ripping wider ones leaves: ``rests`` bars, each ripped again, strips cut as said."""
+    return {
+        **_bar(taken.bar),
+        "rests": taken.bars,
+        "slats_per_rest": taken.rip.count,
+        "fence_mm": [rounded_mm(taken.rip.sawn_width), rounded_mm(taken.rip.sawn_depth)],
+        "patterns": [_pattern(pattern) for pattern in taken.patterns],
+        "strips_left_whole": taken.uncut,
     }
 
 

@@ -8,17 +8,19 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
+from itertools import count
 
 from meshes.cutting.balance import Balance, balance_of
-from meshes.cutting.crosscut import Crosscut, Order, first_plan
-from meshes.cutting.demand import Demand, Small, demands, smalls
+from meshes.cutting.beside import least_length
+from meshes.cutting.crosscut import Crosscut
+from meshes.cutting.demand import Small, demands, smalls
 from meshes.cutting.proof import proven_plan
 from meshes.cutting.reuse import Bar, Reuse, remainders, reuse
-from meshes.cutting.rip import Rip, refusal, rips, yield_at_lower_limit
 from meshes.cutting.sheet_proof import proven_sheets
 from meshes.cutting.sheets import SheetOrder, SheetPlan
 from meshes.cutting.shelves import first_sheets
 from meshes.cutting.stock import Stock
+from meshes.cutting.timber import Timber, end_trim_of, judged, timbers
 from meshes.layout.lengths import rounded_mm
 from meshes.layout.placed import SetOut
 from meshes.layout.spacing import Panels
@@ -33,17 +35,6 @@ class CuttingError(ValueError):
     def __init__(self, problems: Sequence[Problem]) -> None:
         super().__init__("; ".join(f"{path}: {message}" for path, message in problems))
         self.problems = tuple(problems)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Timber:
-    """All slats of one width and depth: what is wanted, how a section is ripped, how strips are cut."""
-
-    demand: Demand
-    rip: Rip
-    crosscut: Crosscut
-    ready_made: Crosscut
-    """The same pieces and spares from strips bought ready-made in the same lengths."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,8 +58,32 @@ class Plan:
         return dict(sorted(counts.items()))
 
     @property
+    def cost(self) -> Fraction:
+        """Length of the sections bought [mm]."""
+        return sum((one.crosscut.cost for one in self.timber), ZERO)
+
+    @cached_property
+    def bound(self) -> Fraction:
+        """The least that any plan buys [mm]: slats of several sizes may be ripped from one section."""
+        if len(self.timber) < 2:
+            return sum((one.crosscut.bound for one in self.timber), ZERO)
+        trim = self.timber[0].crosscut.order.end_trim
+        wanted = [(one.rip, one.demand.to_cut) for one in self.timber]
+        return max(least_length(wanted, self.stock, trim), *(one.alone for one in self.timber))
+
+    @property
+    def timber_proven(self) -> bool:
+        """Whether no plan buys less timber."""
+        return self.cost == self.bound
+
+    @property
+    def timber_gap(self) -> Fraction:
+        """How much of the timber is not yet proven necessary, as a share of 1."""
+        return (self.cost - self.bound) / self.cost if self.cost else ZERO
+
+    @property
     def proven(self) -> bool:
-        return all(one.crosscut.proven for one in self.timber) and (self.sheets is None or self.sheets.proven)
+        return self.timber_proven and (self.sheets is None or self.sheets.proven)
 
     @cached_property
     def reuse(self) -> Reuse:
@@ -76,6 +91,9 @@ class Plan:
         bars: Counter[Bar] = Counter()
         for one in self.timber:
             bars.update(remainders(one.rip, one.crosscut))
+            for taken in one.from_rests:
+                bars[taken.bar] -= taken.bars
+                bars.update(taken.remainders)
         return reuse(bars, self.wanted_smalls, self.stock)
 
     @cached_property
@@ -89,13 +107,13 @@ def first_cutting(set_outs: Sequence[SetOut], *, stock: Stock, panels: Panels) -
     Raises CuttingError with every reason at once: section too small, lengths too short, sheet too small.
     """
     wanted = demands(set_outs, stock)
-    problems, warnings = _judged(wanted, stock)
+    problems, warnings = judged(wanted, stock)
     boards = _boards(set_outs, stock, panels)
     if boards is not None:
         problems += _sheet_problems(boards[0])
     if problems:
         raise CuttingError(problems)
-    trim = _end_trim(wanted, stock)
+    trim = end_trim_of(wanted, stock)
     if trim < stock.end_trim_mm:
         warnings.append(
             f"the longest slat leaves only {rounded_mm(trim)} mm to trim at each end of the longest length, "
@@ -104,7 +122,7 @@ def first_cutting(set_outs: Sequence[SetOut], *, stock: Stock, panels: Panels) -
     return Plan(
         stock=stock,
         panels=panels,
-        timber=tuple(_timber(demand, stock, trim) for demand in wanted),
+        timber=timbers(wanted, stock, trim),
         wanted_smalls=smalls(set_outs),
         sheets=first_sheets(boards[0]) if boards is not None else None,
         board_names=boards[1] if boards is not None else (),
@@ -124,84 +142,31 @@ def proven_cutting(
     open_parts = sum(not one.crosscut.proven for one in plan.timber)
     open_parts += plan.sheets is not None and not plan.sheets.proven
     share = time_limit_s / max(1, open_parts)
-    timber = []
-    for done, one in enumerate(plan.timber):
-        progress(done, parts)
-        better = proven_plan(one.crosscut, time_limit_s=share, cancelled=cancelled)
-        timber.append(replace(one, crosscut=better))
+    heard = count()
+
+    def better(first: Crosscut) -> Crosscut:
+        progress(next(heard), parts)
+        return proven_plan(first, time_limit_s=share, cancelled=cancelled)
+
+    trim = plan.timber[0].crosscut.order.end_trim if plan.timber else ZERO
+    timber = timbers([one.demand for one in plan.timber], plan.stock, trim, better, plan.timber)
+    if sum((one.crosscut.cost for one in timber), ZERO) > plan.cost:
+        timber = plan.timber  # other sections left worse rests
     sheets = plan.sheets
     if sheets is not None:
         progress(len(timber), parts)
         sheets = proven_sheets(sheets, time_limit_s=share, cancelled=cancelled)
     progress(parts, parts)
-    return replace(plan, timber=tuple(timber), sheets=sheets)
+    return replace(plan, timber=timber, sheets=sheets)
 
 
 def with_parts_of(plan: Plan, other: Plan) -> Plan:
     """The plan with the cuts of another plan of the same orders: names and walls stay those of ``plan``."""
     timber = tuple(
-        replace(mine, crosscut=theirs.crosscut)
+        replace(mine, crosscut=theirs.crosscut, from_rests=theirs.from_rests)
         for mine, theirs in zip(plan.timber, other.timber, strict=True)
     )
     return replace(plan, timber=timber, sheets=other.sheets)
-
-
-def _judged(wanted: Sequence[Demand], stock: Stock) -> tuple[list[Problem], list[str]]:
-    problems: list[Problem] = []
-    warnings: list[str] = []
-    longest_on_sale = max(stock.lengths_mm)
-    for demand in wanted:
-        best, _ = rips(width=demand.width, depth=demand.depth, stock=stock)
-        if best.count == 0:
-            reason = refusal(width=demand.width, depth=demand.depth, stock=stock)
-            problems.append(("stock.section_mm", reason))
-        else:
-            warnings += _rip_warnings(best, demand, stock)
-        if demand.longest > longest_on_sale:
-            reason = (
-                f"a slat of {rounded_mm(demand.longest)} mm is longer than the longest length on sale, "
-                f"{rounded_mm(longest_on_sale)} mm; add a longer length or allow joints (slats.longest_mm)"
-            )
-            problems.append(("stock.lengths_mm", reason))
-    return problems, warnings
-
-
-def _rip_warnings(best: Rip, demand: Demand, stock: Stock) -> list[str]:
-    warnings = []
-    if best.front_rounding:
-        warnings.append(
-            f"one slat fills the section: {rounded_mm(best.front_rounding)} mm of its rounded arrises "
-            "stay in sight"
-        )
-    at_least = yield_at_lower_limit(best, width=demand.width, depth=demand.depth, stock=stock)
-    if stock.planing_mm and at_least < best.count:
-        warnings.append(
-            f"a section that measures the least that EN 336 allows gives {at_least} slats, not {best.count}: "
-            "measure before buying"
-        )
-    return warnings
-
-
-def _end_trim(wanted: Sequence[Demand], stock: Stock) -> Fraction:
-    """The end trim asked for, or what the longest slat leaves of the longest length when that is less."""
-    longest = max((demand.longest for demand in wanted), default=ZERO)
-    return min(stock.end_trim_mm, (max(stock.lengths_mm) - longest) / 2)
-
-
-def _timber(demand: Demand, stock: Stock, trim: Fraction) -> Timber:
-    best, _ = rips(width=demand.width, depth=demand.depth, stock=stock)
-    on_sale = {length: length for length in stock.lengths_mm}
-    order = Order(
-        pieces=demand.to_cut,
-        stock=on_sale,
-        kerf=stock.kerf_mm,
-        end_trim=trim,
-        strips_per_section=best.count,
-    )
-    strips = Counter(piece.length for piece in demand.pieces)
-    strips[demand.longest] += demand.spares
-    ready_made = Order(pieces=strips, stock=on_sale, kerf=stock.kerf_mm, end_trim=ZERO)
-    return Timber(demand=demand, rip=best, crosscut=first_plan(order), ready_made=first_plan(ready_made))
 
 
 def _boards(

@@ -14,8 +14,8 @@
 from fractions import Fraction
 from gettext import gettext as _
 
-from meshes.cutting.plan import Timber
 from meshes.cutting.rip import Rip, RippedSlat
+from meshes.cutting.timber import Timber
 from viewer.drawings import pen as p
 from viewer.drawings.dimension import GAP, Stop, running_along, running_up
 from viewer.drawings.figures import figure

@@ -6,6 +6,7 @@ from fractions import Fraction
 from finishes.fabric_cut import FabricPlan
 from meshes.cutting.crosscut import Crosscut, Pattern
 from meshes.cutting.plan import Plan
+from meshes.cutting.timber import Timber
 from meshes.layout.lengths import rounded_mm
 from viewer.export.cells import Cell, Table
 
@@ -65,23 +66,35 @@ CROSSCUTS = ("slat_width_mm", "cut", "times", "strip_mm", "piece", "length_mm", 
 def _crosscuts(plan: Plan) -> Iterator[Row]:
     for one in plan.timber:
         for number, pattern in enumerate(one.crosscut.patterns, start=1):
-            for place, (start, end) in enumerate(stops(one.crosscut, pattern), start=1):
-                yield (
-                    rounded_mm(one.demand.width),
-                    number,
-                    pattern.times,
-                    rounded_mm(pattern.stock_length),
-                    place,
-                    rounded_mm(end - start),
-                    rounded_mm(start),
-                    rounded_mm(end),
-                )
+            yield from _stopped(one, number, pattern, one.crosscut.order.end_trim)
+        from_rests = [pattern for taken in one.from_rests for pattern in taken.patterns]
+        for number, pattern in enumerate(from_rests, start=len(one.crosscut.patterns) + 1):
+            yield from _stopped(one, number, pattern, Fraction(0))
 
 
-def stops(crosscut: Crosscut, pattern: Pattern) -> tuple[tuple[Fraction, Fraction], ...]:
-    """Start and end of each piece along its strip [mm]: after the end trim, a kerf between neighbours."""
+def _stopped(one: Timber, number: int, pattern: Pattern, trim: Fraction) -> Iterator[Row]:
+    for place, (start, end) in enumerate(stops(one.crosscut, pattern, trim), start=1):
+        yield (
+            rounded_mm(one.demand.width),
+            number,
+            pattern.times,
+            rounded_mm(pattern.stock_length),
+            place,
+            rounded_mm(end - start),
+            rounded_mm(start),
+            rounded_mm(end),
+        )
+
+
+def stops(
+    crosscut: Crosscut, pattern: Pattern, trim: Fraction | None = None
+) -> tuple[tuple[Fraction, Fraction], ...]:
+    """Start and end of each piece along its strip [mm]: after the end trim, a kerf between neighbours.
+
+    ``trim``: another than the order's; a strip out of a rest has lost its ends with the section.
+    """
     found = []
-    at = crosscut.order.end_trim
+    at = crosscut.order.end_trim if trim is None else trim
     for piece in pattern.pieces:
         found.append((at, at + piece))
         at += piece + crosscut.order.kerf

@@ -83,18 +83,15 @@ def _found(known: Cutting) -> dict[str, object]:
 def _rows(plan: Plan) -> list[Row]:
     """What is bought, and how far that may be over the least possible."""
     rows = []
-    for one in plan.timber:
+    for number, one in enumerate(plan.timber):
         size = f"{figure(one.demand.width)} × {figure(one.demand.depth)}"
         bought = ", ".join(f"{count} × {figure(length)}" for length, count in one.crosscut.sections)
-        gap = float(one.crosscut.gap)
         rows.append(
             Row(
                 what=_("Sections for slats {size} mm").format(size=size),
                 amount=bought,
                 unit="mm",
-                note=_("no plan takes less")
-                if one.crosscut.proven
-                else _("at most {share} % over the least possible").format(share=f"{100 * gap:.1f}"),
+                note="" if number else _how_good(plan),
             )
         )
     if plan.sheets is not None:
@@ -103,6 +100,14 @@ def _rows(plan: Plan) -> list[Row]:
         )
         rows.append(Row(what=_("Sheets of board"), amount=str(plan.sheets.count), note=note))
     return rows
+
+
+def _how_good(plan: Plan) -> str:
+    """Of all the timber: slats of several widths come out of one section."""
+    if plan.timber_proven:
+        return _("no plan takes less")
+    share = f"{100 * float(plan.timber_gap):.1f}"
+    return _("at most {share} % over the least possible").format(share=share)
 
 
 def _state(known: Cutting, far: dict[str, object]) -> str:

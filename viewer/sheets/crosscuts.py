@@ -7,7 +7,8 @@ from gettext import ngettext
 from math import atan2, degrees
 
 from meshes.cutting.crosscut import Crosscut
-from meshes.cutting.plan import Plan, Timber
+from meshes.cutting.plan import Plan
+from meshes.cutting.timber import Timber
 from viewer.drawings.figures import figure
 from viewer.drawings.strips import strip_drawing
 from viewer.export.cutting_tables import stops
@@ -60,6 +61,7 @@ def add_crosscuts(book: Book, matter: Matter, plan: Plan) -> None:
                 for length in sorted(wanted, reverse=True)
             ],
         )
+        _from_rests(book, one)
         _tops(book, one, several=len(matter.set_outs) > 1)
         if any(cull.pieces for cull in demand.culls):
             book.text(
@@ -71,8 +73,8 @@ def add_crosscuts(book: Book, matter: Matter, plan: Plan) -> None:
         book.heading(_("Cuts"))
         state = (
             _("proven the least")
-            if crosscut.proven
-            else _("at most %(share).1f %% over the least") % {"share": float(crosscut.gap) * 100}
+            if plan.timber_proven
+            else _("at most %(share).1f %% over the least") % {"share": float(plan.timber_gap) * 100}
         )
         book.text(
             _(
@@ -93,6 +95,33 @@ def add_crosscuts(book: Book, matter: Matter, plan: Plan) -> None:
                 lead="–",
                 lead_width=4,
             )
+
+
+def _from_rests(book: Book, one: Timber) -> None:
+    """Slats that need no section of their own: what ripping wider ones left gives them."""
+    if not one.from_rests:
+        return
+    book.heading(_("First out of the rests of wider slats"))
+    book.table(
+        [
+            Column(head=_("Rest, mm"), share=3),
+            Column(head=_("Rests"), share=1.5, end=True),
+            Column(head=_("Fence, mm"), share=3, end=True),
+            Column(head=_("Strips"), share=1.5, end=True),
+            Column(head=_("Pieces of a strip, mm"), share=6),
+        ],
+        [
+            (
+                " × ".join(figure(side) for side in (taken.bar.width, taken.bar.depth, taken.bar.length)),
+                str(taken.bars) if number == 0 else "",
+                f"{figure(taken.rip.sawn_width)}, {figure(taken.rip.sawn_depth)}",
+                str(pattern.times),
+                " + ".join(figure(piece) for piece in pattern.pieces),
+            )
+            for taken in one.from_rests
+            for number, pattern in enumerate(taken.patterns)
+        ],
+    )
 
 
 def _tops(book: Book, one: Timber, *, several: bool) -> None:

@@ -2,7 +2,8 @@
 
 from gettext import gettext as _
 
-from meshes.cutting.plan import Plan, Timber
+from meshes.cutting.plan import Plan
+from meshes.cutting.timber import Timber
 from viewer.drawings.figures import figure
 from viewer.drawings.ripping import ripping_drawing
 from viewer.sheets import cautions
