@@ -231,8 +231,8 @@ class Studio:
         """(r,) the front's light directions at the middle of the first wall."""
         first, chart = self.scene.set_outs[0], transport.front.charts[0]
         middle = [metres(first.wall_width) / 2, metres(first.wall_height) / 2, metres(first.build_up.total)]
-        point = transport.site.to_light(np.array([middle], np.float64))[0]
-        return np.asarray(chart_values(chart, point.astype(np.float32))[0], np.float64)
+        points = transport.site.to_light(np.array([middle], np.float32))
+        return np.asarray(chart_values(chart, points)[0], np.float64)
 
 
 def _zones(look: Appearance, *, glossy: bool) -> dict[str, tuple[Floats, ...]]:
