@@ -175,11 +175,11 @@ def test_a_measured_spectrum_makes_a_measured_timber(tmp_path: Path) -> None:
     [
         (
             GOOD_TIMBER.replace('illuminant = "D65", ', ""),
-            "own.toml: timber 'Larch': lab.illuminant: is None; use one of A, D50, D65",
+            "own.toml: timber 'Larch': lab.illuminant: is missing; use one of A, D50, D65",
         ),
         (
             GOOD_TIMBER.replace("observer_deg = 10, ", ""),
-            "own.toml: timber 'Larch': lab.observer_deg: is None; 2 or 10 is needed",
+            "own.toml: timber 'Larch': lab.observer_deg: is missing; use one of 2, 10",
         ),
         (
             GOOD_TIMBER.replace(
@@ -291,6 +291,13 @@ def test_all_problems_are_told_at_once(tmp_path: Path) -> None:
     text = GOOD_TIMBER.replace("value = 1,", "value = 9,").replace('kind = "softwood"', 'kind = "wood"')
     problems = refused(tmp_path, text)
     assert len(problems) == 2
+
+
+def test_names_that_point_nowhere_are_told_with_everything_else(tmp_path: Path) -> None:
+    text = GOOD_TIMBER.replace('figure = "', 'figure = "no such ').replace("value = 1,", "value = 9,")
+    problems = refused(tmp_path, text)
+    assert len(problems) == 2
+    assert any("figure: 'no such" in line for line in problems)
 
 
 def test_a_folder_that_is_not_there_is_told(tmp_path: Path) -> None:

@@ -133,8 +133,7 @@ def load(extra_dirs: Iterable[Path | str] = (), *, cache_dir: Path | None = None
                 tag="published",
                 words="",
             )
-    if not problems:
-        problems = link_problems(found)
+    problems += link_problems(found)
     if not problems:
         # the project's own colours are tested; only a person's are tried at every start
         # the colour model reads the catalogue, so it cannot be imported before the catalogue is there

@@ -84,7 +84,8 @@ class Block:
             if source not in self.sources:
                 self.problem(
                     f"{name}.source",
-                    f"{source!r} is not in the file's [sources]{did_you_mean(source, self.sources)}",
+                    f"{source!r} is not in the file's [sources]{did_you_mean(source, self.sources)}; only "
+                    "a text of several words stands for itself",
                 )
             source = self.sources.get(source, "")
         if tag not in TAGS:
@@ -140,10 +141,11 @@ class Block:
         if table is None:
             return None
         self.known(name, table, ("low", "likely", "high", "source", "tag"))
+        before = len(self.problems)
         values = [
             self.value(f"{name}.{key}", table.get(key), lowest, highest) for key in ("low", "likely", "high")
         ]
-        if not values[0] <= values[1] <= values[2]:
+        if len(self.problems) == before and not values[0] <= values[1] <= values[2]:
             self.problem(name, f"low {values[0]:g}, likely {values[1]:g}, high {values[2]:g} do not rise")
         source, tag = self.origin(name, table)
         return Range(low=values[0], likely=values[1], high=values[2], source=source, tag=tag)

@@ -12,6 +12,12 @@ from finishes.spectra import frozen, spectrum_problems
 from finishes.tagged import Number
 
 ILLUMINANTS = ("A", "D50", "D65")
+LAB_WORDS: Mapping[str, tuple[str | int, ...]] = {
+    "illuminant": ILLUMINANTS,
+    "observer_deg": (2, 10),
+    "conditions": ("stated", "assumed"),
+}
+"""Without these three a CIELAB means nothing."""
 
 
 class EntryBlock(Block):
@@ -38,14 +44,10 @@ class EntryBlock(Block):
                 *("illuminant", "observer_deg", "conditions", "source", "tag"),
             ),
         )
-        if table.get("illuminant") not in ILLUMINANTS:
-            self.problem(
-                "lab.illuminant", f"is {table.get('illuminant')!r}; use one of {', '.join(ILLUMINANTS)}"
-            )
-        if table.get("observer_deg") not in (2, 10):
-            self.problem("lab.observer_deg", f"is {table.get('observer_deg')!r}; 2 or 10 is needed")
-        if table.get("conditions") not in ("stated", "assumed"):
-            self.problem("lab.conditions", f"is {table.get('conditions')!r}; use stated or assumed")
+        for name, allowed in LAB_WORDS.items():
+            if table.get(name) not in allowed:
+                told = f"is {table[name]!r}" if name in table else "is missing"
+                self.problem(f"lab.{name}", f"{told}; use one of {', '.join(map(str, allowed))}")
         spreads = [
             None if table.get(name) is None else self.value(f"lab.{name}", table[name], 0, 30)
             for name in ("sd_L", "sd_a", "sd_b")

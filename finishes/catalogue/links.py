@@ -72,7 +72,8 @@ def link_problems(found: Mapping[str, Mapping[str, Any]]) -> list[str]:
         if lamp.csv is None:
             problems += _missing(f"lamp {lamp.name!r}: spectrum", lamp.spectrum, dict.fromkeys(SPECTRA))
     for fabric in found["fabric"].values():
-        if fabric.kind == "fabric" and fabric.usable_width_mm.value > fabric.roll_width_mm.value:
+        roll, usable = fabric.roll_width_mm, fabric.usable_width_mm
+        if roll is not None and usable is not None and usable.value > roll.value:
             problems.append(f"fabric {fabric.name!r}: usable_width_mm: is wider than the roll")
     for kind, names in (("optics", CONSTANTS), ("practice", PRACTICES)):
         problems += [f"catalogue: {kind} {name!r} is missing" for name in names if name not in found[kind]]
@@ -87,6 +88,6 @@ def link_problems(found: Mapping[str, Mapping[str, Any]]) -> list[str]:
 
 
 def _missing(where: str, name: str, names: Mapping[str, Any]) -> list[str]:
-    if name in names:
+    if name in names or not name:  # what is missing has been told where it was read
         return []
     return [f"{where}: {name!r} is not in the catalogue{did_you_mean(name, names)}"]

@@ -74,8 +74,10 @@ class Reading:
         try:
             text = file.read_text(encoding="utf-8")
             measured_lamp(str(table.get("name")), text, cache_dir=self._cache_dir)
-        except (OSError, UnicodeDecodeError) as error:
-            block.problem("csv", f"{file.name} cannot be read: {error}")
+        except OSError as error:
+            block.problem("csv", f"{file.name} cannot be read: {error.strerror}")
+        except UnicodeDecodeError:
+            block.problem("csv", f"{file.name} cannot be read: it is not text in UTF-8")
         except ValueError as error:
             for line in str(error).splitlines():
                 block.problem("csv", f"{file.name}: {line}")
