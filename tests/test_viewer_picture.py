@@ -99,6 +99,22 @@ def test_another_finish_needs_neither_raster_nor_light(
     assert second[..., 1].mean() < 0.8 * first[..., 1].mean()
 
 
+def test_a_large_picture_is_made_in_bands_and_is_the_same(
+    studio: Studio, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (day, _), (pale, _) = lightings(studio.job), candidates(studio.job)
+    whole = studio.xyz(FRAME, day, pale)
+    monkeypatch.setattr("viewer.picture.LARGEST_KEPT", 1000)
+    monkeypatch.setattr("meshes.stills.raster._IDS_AT_ONCE", 40 * 96 * 16)
+    again = studio.xyz(FRAME, day, pale)
+    # tables of gloss have their lines elsewhere in every band
+    assert again == pytest.approx(whole, rel=0.01, abs=0.05)
+    assert np.abs(again - whole).mean() < 1e-3 * whole.mean()
+    shown = studio.shown(FRAME, day, pale, studio.exposure(day))
+    assert shown.shape == (128, 96, 3)
+    assert len(shown.reshape(-1, 3)[(shown == 0).all(axis=2).ravel()]) == 0
+
+
 def test_a_white_card_at_the_walls_middle_is_shown_as_stated() -> None:
     white = np.array([1.0856, 1.0, 0.4063])  # LED-B2, check value of CIE 15:2018 as bundled
     exposure = Exposure(white_cd_m2=200.0, white_xyz=white)

@@ -1,5 +1,7 @@
 """Marks over a picture: what a client will see later and should know of now."""
 
+import math
+from dataclasses import replace
 from gettext import gettext as _
 
 import numpy as np
@@ -9,7 +11,7 @@ from PIL import Image, ImageDraw
 from meshes.stills.marks import Mark, marks
 from viewer.foot import INK, PAPER, face
 from viewer.frame import Frame
-from viewer.picture import Studio
+from viewer.picture import LARGEST_KEPT, Studio
 
 NAMES = {
     "joint": _("joint between boards"),
@@ -39,13 +41,18 @@ def put_marks(image: Image.Image, studio: Studio, frame: Frame) -> list[str]:
     draw = ImageDraw.Draw(image)
     size = max(11, min(image.width // 100, 22))
     said: dict[str, NDArray[np.float64]] = {}
-    for mark in marks(studio.scene, studio.camera(frame), studio.samples(frame)):
-        for piece in mark.pieces:
+    # what is seen of a line is found on a picture that memory holds, and drawn on this one
+    smaller = math.ceil(math.sqrt(frame.width * frame.height / LARGEST_KEPT))
+    sought = replace(frame, width=frame.width // smaller, height=frame.height // smaller)
+    scale = np.array([frame.width / sought.width, frame.height / sought.height])
+    for mark in marks(studio.scene, studio.camera(frame), studio.samples(sought)):
+        pieces = [piece * scale for piece in mark.pieces]
+        for piece in pieces:
             points = [(float(x), float(y)) for x, y in piece]
             # paper under ink: a line that shows on pale and dark wood alike
             draw.line(points, fill=PAPER, width=3)
             draw.line(points, fill=INK, width=1)
-        said.setdefault(_words(mark), np.concatenate(mark.pieces))
+        said.setdefault(_words(mark), np.concatenate(pieces))
     taken: list[Box] = []
     for words, line in said.items():
         _label(draw, words, line, size, image.size, taken)

@@ -8,7 +8,7 @@ Geometry and light are made once for a wall and kept in its ``Studio``; a finish
 multiply-add on top.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -24,7 +24,7 @@ from meshes.light.blocks import Layers
 from meshes.light.lamps import Lighting
 from meshes.light.layers import layers
 from meshes.light.lookup import chart_values
-from meshes.light.relight import coefficients, column_coefficients, picture, pieces
+from meshes.light.relight import coefficients, column_coefficients, pieces
 from meshes.light.store import LightStore
 from meshes.light.transport import Transport, solve_lighting
 from meshes.solids.props import Extras
@@ -34,7 +34,7 @@ from meshes.stems import Figure
 from meshes.stills.camera import Camera, camera
 from meshes.stills.coating import Coat
 from meshes.stills.gloss import body_shares, coat_of, gloss
-from meshes.stills.raster import raster
+from meshes.stills.raster import bands, raster
 from meshes.surfaces import SURFACES
 from viewer.answers.set_out import set_outs_of, surveys_of
 from viewer.exposure import CARD_REFLECTANCE, CARD_SHOWN, Exposure, Pixels, packed_srgb, unpacked
@@ -44,13 +44,16 @@ from viewer.job.model import Job
 from viewer.kept import Kept
 from viewer.light import lamp_spds, mixed_white
 from viewer.plates import plate_numbers, plate_spectra
+from viewer.spectra import reflectances, wood_zones
 
 if TYPE_CHECKING:
     from finishes.catalogue import Catalogue
 
 Floats = NDArray[np.float64]
-Masks = tuple[NDArray[np.float32], NDArray[np.float32] | None]
-"""(samples,) shares of late wood and of knots."""
+Masks = tuple[NDArray[np.float32] | None, NDArray[np.float32] | None]
+"""(samples,) shares of late wood and of knots; None where there is no figure, or no knot in it."""
+
+NO_FIGURE: tuple[None, None] = (None, None)
 
 RASTER, LIGHT, LAYERS = "raster", "light", "layers"
 """Names of the pieces of long work, in their order."""
@@ -58,6 +61,8 @@ RASTER, LIGHT, LAYERS = "raster", "light", "layers"
 SAMPLES_BYTES, MASKS_BYTES, TRANSPORT_BYTES, LAYERS_BYTES = 150 << 20, 20 << 20, 100 << 20, 300 << 20
 """What a studio keeps at most of each kind; one picture of 1600 x 900 takes about half of these."""
 
+LARGEST_KEPT = 2_500_000
+"""Pixels of the largest frame whose samples and layers are kept; larger ones are made in bands."""
 METERING_REFLECTANCE = 0.3
 """Everything on the wall while the exposure is found: one exposure for all finishes, so that they compare."""
 
@@ -136,71 +141,81 @@ class Studio:
         where there are these."""
 
         def make() -> Layers:
-            samples, transport = self.samples(frame), self.transport(lighting)
-            late, knots = self._mask(frame, figure) if figure is not None else (None, None)
-            self.step(LAYERS)
-            own = plate_numbers(self.scene)[samples.part]
-            if coat is None:
-                return layers(samples, transport, late, knots, own)
-            share = body_shares(samples, coat)
-            return layers(samples, transport, late, knots, own, gloss(samples, transport, coat), share)
+            samples = self.samples(frame)
+            return self._lit(samples, lighting, self._mask(frame, figure) if figure else NO_FIGURE, coat)
 
         key = (frame.view, frame.width, frame.height, lighting, figure, coat)
         return self._layers.get(key, make)
 
+    def _lit(self, samples: GBuffer, lighting: Lighting, masks: Masks, coat: Coat | None) -> Layers:
+        transport = self.transport(lighting)
+        self.step(LAYERS)
+        own = plate_numbers(self.scene)[samples.part]
+        if coat is None:
+            return layers(samples, transport, *masks, own)
+        share = body_shares(samples, coat)
+        return layers(samples, transport, *masks, own, gloss(samples, transport, coat), share)
+
     def appearance(self, finish: Finish) -> Appearance:
-        """What the finish looks like, from the catalogue."""
+        """What the finish looks like."""
         return appearance(finish, self.catalogue)
+
+    def _kind(self, frame: Frame, finish: Finish) -> tuple[Figure | None, Coat | None]:
+        """The figure and the coat that a finish is drawn with: none of them plain."""
+        if frame.plain:
+            return None, None
+        shine = self.appearance(finish).gloss
+        coat = coat_of(shine.f0, shine.roughness, shine.matt_share)
+        return figure_of(finish, self.catalogue), coat
 
     def seen(self, frame: Frame, lighting: Lighting, finish: Finish) -> Layers:
         """The layers that a finish is put on: with its figure and its coat's gloss, unless plain."""
-        if frame.plain:
-            return self.layers(frame, lighting)
-        shine = self.appearance(finish).gloss
-        coat = coat_of(shine.f0, shine.roughness, shine.matt_share)
-        return self.layers(frame, lighting, figure_of(finish, self.catalogue), coat)
+        return self.layers(frame, lighting, *self._kind(frame, finish))
 
-    def _weighted(
-        self, frame: Frame, lighting: Lighting, finish: Finish
-    ) -> tuple[Layers, NDArray[np.float32]]:
-        """Layers, and what each of them counts for under the finish (layers.count, 3) [cd/m2]."""
-        look = self.appearance(finish)
-        seen = self.seen(frame, lighting, finish)
-        weights = coefficients(
+    def _bands(self, frame: Frame, lighting: Lighting, finish: Finish) -> Iterator[tuple[int, Layers]]:
+        """First pixel and layers of each band of a frame; of a large one nothing is kept."""
+        if frame.width * frame.height <= LARGEST_KEPT:
+            yield 0, self.seen(frame, lighting, finish)
+            return
+        figure, coat = self._kind(frame, finish)
+        self.step(RASTER)
+        first = 0
+        for samples in bands(self.scene, self.camera(frame), frame.width, frame.height):
+            masks = figure_mask(self.scene, samples, figure) if figure else NO_FIGURE
+            yield first, self._lit(samples, lighting, masks, coat)
+            first += samples.width * samples.height
+
+    def _weights(self, seen: Layers, frame: Frame, lighting: Lighting, finish: Finish) -> NDArray[np.float32]:
+        """What each of the layers counts for under the finish (layers.count, 3) [cd/m2]."""
+        look, glossy = self.appearance(finish), not frame.plain
+        return coefficients(
             seen,
             self.transport(lighting),
-            self.reflectances(look, glossy=not frame.plain),
+            reflectances(self.job.room, look, glossy=glossy),
             lamp_spds(lighting, self.catalogue),
             observer(cache_dir=self.catalogue.cache_dir),
-            zones=_zones(look, glossy=not frame.plain),
+            zones=wood_zones(look, glossy=glossy),
             own=plate_spectra(self.scene.set_outs, self.catalogue.cache_dir),
         )
-        return seen, weights
 
     def xyz(self, frame: Frame, lighting: Lighting, finish: Finish) -> Pixels:
         """The picture as absolute tristimulus values [cd/m2]: scene-linear, not adapted, not exposed."""
-        return picture(*self._weighted(frame, lighting, finish))
+        found = np.empty((frame.height * frame.width, 3), np.float32)
+        for first, seen in self._bands(frame, lighting, finish):
+            for pixels, values in pieces(seen, self._weights(seen, frame, lighting, finish)):
+                found[first + pixels] = values
+        return found.reshape(frame.height, frame.width, 3)
 
     def shown(
         self, frame: Frame, lighting: Lighting, finish: Finish, exposure: Exposure
     ) -> NDArray[np.uint8]:
         """The picture as a screen shows it (h, w, 3): ``display_srgb`` of ``xyz``, without making that."""
-        seen, weights = self._weighted(frame, lighting, finish)
-        into = weights @ exposure.rgb_from_xyz().T.astype(np.float32)
+        rgb = exposure.rgb_from_xyz().T.astype(np.float32)
         packed = np.empty(frame.height * frame.width, np.uint32)
-        for pixels, linear in pieces(seen, into):
-            packed[pixels] = packed_srgb(linear)
+        for first, seen in self._bands(frame, lighting, finish):
+            for pixels, linear in pieces(seen, self._weights(seen, frame, lighting, finish) @ rgb):
+                packed[first + pixels] = packed_srgb(linear)
         return unpacked(packed).reshape(frame.height, frame.width, 3)
-
-    def reflectances(self, look: Appearance, *, glossy: bool = False) -> Floats:
-        """(n_surfaces, 41) by surface id; the room's are the job's and grey. ``glossy`` adds what a coat
-        scatters evenly."""
-        given = self.job.room.reflectance
-        room = {"room_floor": given.floor, "room_ceiling": given.ceiling, "room_walls": given.walls}
-        grey = {word: np.full(41, value) for word, value in room.items()}
-        seen = {word: look.seen(word) if glossy else look.reflectance[word] for word in look.reflectance}
-        known = {**seen, **grey}
-        return np.stack([known[word] for word in SURFACES])
 
     def exposure(self, lighting: Lighting, degree: float = FULL) -> Exposure:
         """One exposure a lighting, for every finish and view: a white card at the wall's middle shows 0.8.
@@ -233,13 +248,3 @@ class Studio:
         middle = [metres(first.wall_width) / 2, metres(first.wall_height) / 2, metres(first.build_up.total)]
         points = transport.site.to_light(np.array([middle], np.float32))
         return np.asarray(chart_values(chart, points)[0], np.float64)
-
-
-def _zones(look: Appearance, *, glossy: bool) -> dict[str, tuple[Floats, ...]]:
-    """Early wood, late wood and knots of each slat surface; a board without knots has none drawn."""
-    found: dict[str, tuple[Floats, ...]] = {}
-    for word, (early, late) in look.zones.items():
-        knot = late if look.knot is None else look.knot
-        added = look.seen(word) - look.reflectance[word] if glossy else 0.0
-        found[word] = (early + added, late + added, knot + added)
-    return found

@@ -11,6 +11,7 @@ from viewer.frame import Frame
 from viewer.job.model import Job
 from viewer.light import lamp_spds
 from viewer.picture import Studio
+from viewer.spectra import reflectances
 
 if TYPE_CHECKING:
     from finishes.catalogue import Catalogue
@@ -36,7 +37,7 @@ class ReferenceStudio(Studio):
             self.camera(frame),
             self.job.room,
             lighting,
-            reflectance=self.reflectances(self.appearance(finish)),
+            reflectance=reflectances(self.job.room, self.appearance(finish), glossy=False),
             lamp_spd=lamp_spds(lighting, self.catalogue),
             width=frame.width,
             height=frame.height,
