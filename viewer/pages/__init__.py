@@ -20,7 +20,6 @@ from viewer.pages import (
     mailing,
     matters,
     offers,
-    opened,
     ordering,
     panel,
     parts,
@@ -32,6 +31,7 @@ from viewer.pages import (
     stages,
     static_files,
     stills,
+    studios,
     survey,
     survey_sheets,
 )
@@ -41,7 +41,7 @@ def init_app(app: Flask) -> None:
     """Put the pages and the static files into an application."""
     app.register_blueprint(static_files.blueprint)
     app.add_url_rule("/static/<path:filename>", endpoint="static", view_func=static_files.serve)
-    opened.init_app(app)
+    studios.init_app(app)
     looks.init_app(app)
     ordering.init_app(app)
     matters.init_app(app)

@@ -183,8 +183,7 @@ def light(number: int) -> Response:
     if number >= len(on.lightings):
         abort(404)
     one: Lighting = on.lightings[number]
-    with on.lock:
-        data = light_bytes(on.studio, one)
+    data = light_bytes(on.studio, one)
     return kept(data, "application/octet-stream")
 
 

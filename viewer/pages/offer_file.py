@@ -79,10 +79,9 @@ def _under(on: Offered, page: dict[str, Any], still: str, lightings: Sequence[Li
         "lightings": page["lightings"][: len(lightings)],
         "still": {"src": still, "words": page["still"]["words"]},
     }
-    with on.lock:
-        return offline_view(
-            studio=on.studio, orbit=on.orbit(), lightings=lightings, candidates=on.finishes, page=shown
-        )
+    return offline_view(
+        studio=on.studio, orbit=on.orbit(), lightings=lightings, candidates=on.finishes, page=shown
+    )
 
 
 def _policy(style: str, scripts: str) -> str:

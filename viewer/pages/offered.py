@@ -5,9 +5,9 @@ import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any, cast
+from typing import Any
 
-from flask import abort, current_app, url_for
+from flask import abort, url_for
 
 from finishes.choice import Finish
 from viewer.answers.set_out import set_outs_of
@@ -16,8 +16,8 @@ from viewer.clock import utc_now
 from viewer.job.canonical import digest
 from viewer.job.choices import candidates, finish_label, lightings
 from viewer.job.model import Job
-from viewer.pages.opened import KEY, Opened
-from viewer.pages.studios import Studios
+from viewer.pages.opened import Opened
+from viewer.pages.studios import studio_of
 from viewer.services import services
 from viewer.signoff.agreed import Fact
 from viewer.signoff.facts import agreed_facts
@@ -81,10 +81,7 @@ def offered(stored: StoredOffer, *, family: str, place: Mapping[str, Any]) -> Of
     if checked.job is None:
         abort(404)
     job = checked.job
-    if current_app.extensions[KEY] is None:
-        current_app.extensions[KEY] = Studios(services().catalogue)
     version = digest({"offer": stored.id, "job": offer.job_digest})
-    studio, lock = cast(Studios, current_app.extensions[KEY]).of(offer.job_digest, job)
     named = {finish_label(one, number): one for number, one in enumerate(candidates(job))}
     lit = {lighting.name: lighting for lighting in lightings(job)}
     return Offered(
@@ -93,8 +90,7 @@ def offered(stored: StoredOffer, *, family: str, place: Mapping[str, Any]) -> Of
         job=job,
         finishes=tuple((label, named[label]) for label in offer.finishes),
         lightings=tuple(lit[name] for name in offer.lightings),
-        studio=studio,
-        lock=lock,
+        studio=studio_of(offer.job_digest, job),
         family=family,
         place=place,
         stored=stored,

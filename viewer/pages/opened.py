@@ -2,10 +2,9 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from threading import Lock
-from typing import Any, cast
+from typing import Any
 
-from flask import Flask, Response, abort, current_app, request, url_for
+from flask import Response, abort, request, url_for
 from werkzeug.datastructures import MultiDict
 
 from finishes.choice import Finish
@@ -16,24 +15,21 @@ from viewer.job.canonical import digest
 from viewer.job.check import CheckResult
 from viewer.job.choices import candidates, finish_label, lightings
 from viewer.job.model import Job
-from viewer.light_store import light_store
 from viewer.pages import words
 from viewer.pages.orbit_data import Addresses, orbit_data
-from viewer.pages.studios import Studios
+from viewer.pages.studios import studio_of
 from viewer.pages.trial import trial_of, tried
 from viewer.picture import Studio
 from viewer.services import services
 from viewer.store.jobs import JobUnknownError
 
 Given = MultiDict[str, str]
-KEY = "slatwright-studios"
-MAKING = Lock()
 A_YEAR_S = 31_536_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Opened:
-    """A job, its candidates with their labels, its lightings and its studio, to be used under ``lock``."""
+    """A job, its candidates with their labels, its lightings and its studio."""
 
     name: str
     version: str
@@ -42,7 +38,6 @@ class Opened:
     finishes: tuple[tuple[str, Finish], ...]
     lightings: tuple[Lighting, ...]
     studio: Studio
-    lock: Lock
     trial: Mapping[str, Any] = field(default_factory=dict)
     """What is tried over the kept job, as the address says it."""
 
@@ -93,11 +88,6 @@ def trail(name: str, page: str) -> list[tuple[str, str, bool]]:
     return [(title, url_for(endpoint, name=name), endpoint == page) for endpoint, title in pages.items()]
 
 
-def init_app(app: Flask) -> None:
-    """Make room for the studios of an application; its catalogue is read with the first of them."""
-    app.extensions[KEY] = None
-
-
 def opened(name: str) -> Opened:
     """The job of that name, with what the address tries over it; 404 for one that is not there."""
     found, trial = kept_job(name), trial_of(request.args)
@@ -105,11 +95,7 @@ def opened(name: str) -> Opened:
         found = tried(found, trial)
     if found is None or found.job is None:
         abort(404)
-    with MAKING:  # requests come six at a time, and there is one set of studios
-        if current_app.extensions[KEY] is None:
-            current_app.extensions[KEY] = Studios(services().catalogue, light_store(services().settings))
     version = digest(found.document)
-    studio, lock = cast(Studios, current_app.extensions[KEY]).of(version, found.job)
     named = tuple((finish_label(one, number), one) for number, one in enumerate(candidates(found.job)))
     return Opened(
         name=name,
@@ -118,8 +104,7 @@ def opened(name: str) -> Opened:
         document=found.document,
         finishes=named,
         lightings=lightings(found.job),
-        studio=studio,
-        lock=lock,
+        studio=studio_of(version, found.job),
         trial=trial,
     )
 

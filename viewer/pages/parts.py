@@ -42,8 +42,7 @@ def light(name: str, number: int) -> Response:
     on = opened(name)
     if number >= len(on.lightings):
         abort(404)
-    with on.lock:
-        data = light_bytes(on.studio, on.lightings[number])
+    data = light_bytes(on.studio, on.lightings[number])
     return kept(data, "application/octet-stream")
 
 
