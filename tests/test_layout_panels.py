@@ -235,3 +235,20 @@ def test_no_panel_is_left_as_a_sliver_where_as_many_sheets_give_wider_ones() -> 
     assert len(result.panels) == 6
     widths = [panel.board.width for panel in result.panels]
     assert 3 * min(widths) >= max(widths)
+
+
+def test_joints_that_no_zone_hides_are_named_one_by_one() -> None:
+    """Level slats and boards of 4000, joined behind a wardrobe 1000 high; above it in the middle, in sight."""
+    zone = {"kind": "hidden", "left_mm": 1500, "bottom_mm": 0, "width_mm": 1200, "height_mm": 1000}
+    result = placed(
+        {"width_mm": 4000, "height_mm": 1260},
+        {"run": "level", "width_mm": 40, "gap_mm": 20, "longest_mm": 3000},
+        zones=[zone],
+        panels={"sheet_mm": [1220, 3050]},
+    )
+    over = [slat.index + 1 for slat in result.slats if slat.extent.top > 1000]
+    assert len(over) == 5
+    assert f"Those of slats {over[0]} to {over[-1]} show: nothing hides them." in said(result)
+    high = [panel.index + 1 for panel in result.panels if panel.board.top > 1000]
+    assert len(high) == 1
+    assert f"jointed across at 2000, 2700 mm, that of panel {high[0]} in sight." in said(result)

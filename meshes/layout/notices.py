@@ -10,11 +10,12 @@ from meshes.layout.grid import Grid
 from meshes.layout.levels import ceiling_line, floor_line
 from meshes.layout.machined import as_machined
 from meshes.layout.movement import Movement, dried_width_mm
-from meshes.layout.notices_made import about_panels, at_openings, short_pieces, slat_joints
+from meshes.layout.notices_jointed import board_joints, slat_joints
+from meshes.layout.notices_made import about_panels, at_openings, short_pieces
 from meshes.layout.placed import BuildUp, Flatness, Panel, SetOut
 from meshes.layout.site import Site
 from meshes.layout.spacing import Panels, Slats
-from meshes.layout.survey import Opening, Wall
+from meshes.layout.survey import Opening, Wall, Zone
 from meshes.layout.words import mm, signed
 
 
@@ -22,6 +23,7 @@ def notices(
     *,
     wall: Wall,
     openings: Sequence[Opening],
+    zones: Sequence[Zone],
     slats: Slats,
     panels: Panels,
     build_up: BuildUp,
@@ -44,8 +46,9 @@ def notices(
         *_tapers(site, chosen),
         *at_openings(openings, build_up, grid),
         *short_pieces(grid),
-        *slat_joints(slats, grid),
+        *slat_joints(slats, grid, zones),
         *about_panels(panels, boards, grid),
+        *board_joints(boards, grid, zones),
         *amiss,
     )
 

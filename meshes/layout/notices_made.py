@@ -5,13 +5,12 @@ from fractions import Fraction
 from itertools import pairwise
 from math import asin, atan2, degrees, hypot
 
-from meshes.layout.across import ABOVE_EYES_MM, STAGGER_MM
 from meshes.layout.grid import Grid
 from meshes.layout.openings import PLATED, named, opening_rect
 from meshes.layout.placed import BuildUp, Panel, Rect
 from meshes.layout.sharing import LEAST_BEARING_MM, bearing
 from meshes.layout.shift import SHORTEST_PIECE_MM
-from meshes.layout.spacing import Panels, Slats
+from meshes.layout.spacing import Panels
 from meshes.layout.survey import Opening
 from meshes.layout.words import mm, numbered
 
@@ -88,18 +87,6 @@ def short_pieces(grid: Grid) -> Iterator[str]:
         )
 
 
-def slat_joints(slats: Slats, grid: Grid) -> Iterator[str]:
-    if grid.joints is None:
-        return
-    even, odd = grid.joints
-    places = ", ".join(mm(at) for at in even.at), ", ".join(mm(at) for at in odd.at)
-    seen = "" if even.unseen and odd.unseen else " They show: no higher place or hidden zone is in reach."
-    yield (
-        f"Slats are longer than {mm(slats.longest_mm or Fraction(0))} mm: joints at {places[0]} mm and at "
-        f"{places[1]} mm in turn, staggered {mm(STAGGER_MM)} mm (common practice).{seen}"
-    )
-
-
 def about_panels(panels: Panels, boards: Sequence[Panel], grid: Grid) -> Iterator[str]:
     bridging = [grid.widths[index] for index in _bridging(boards, grid)]
     least = min((bearing(width, panels) for width in bridging), default=LEAST_BEARING_MM)
@@ -127,20 +114,6 @@ def about_panels(panels: Panels, boards: Sequence[Panel], grid: Grid) -> Iterato
             for p in boards
         ):
             yield f"Panels do not get in through {mm(narrow)} × {mm(long)} mm: joint boards in the room."
-    jointed = next((panel for panel in boards if len(panel.parts) > 1), None)
-    if jointed is not None:
-        axes = grid.axes
-        places = ", ".join(mm(axes.along(part)[0]) for part in jointed.parts[1:])
-        where = (
-            f"above {mm(ABOVE_EYES_MM)} mm or behind a hidden zone"
-            if axes.upright and _unseen(boards, grid)
-            else "where they show in the gaps"
-        )
-        yield f"Boards are longer than the sheet: jointed across at {places} mm, {where}."
-
-
-def _unseen(boards: Sequence[Panel], grid: Grid) -> bool:
-    return all(grid.axes.along(part)[0] >= ABOVE_EYES_MM for panel in boards for part in panel.parts[1:])
 
 
 def _bridging(boards: Sequence[Panel], grid: Grid) -> list[int]:

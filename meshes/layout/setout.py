@@ -124,6 +124,7 @@ def set_out(
         warnings=notices(
             wall=wall,
             openings=openings,
+            zones=zones,
             slats=slats,
             panels=panels,
             build_up=build_up,
