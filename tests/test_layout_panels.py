@@ -238,7 +238,7 @@ def test_no_panel_is_left_as_a_sliver_where_as_many_sheets_give_wider_ones() -> 
 
 
 def test_joints_that_no_zone_hides_are_named_one_by_one() -> None:
-    """Level slats and boards of 4000, joined behind a wardrobe 1000 high; above it in the middle, in sight."""
+    """Level slats and boards of 4000, joined behind a wardrobe 1000 high; above it they show."""
     zone = {"kind": "hidden", "left_mm": 1500, "bottom_mm": 0, "width_mm": 1200, "height_mm": 1000}
     result = placed(
         {"width_mm": 4000, "height_mm": 1260},
