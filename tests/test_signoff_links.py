@@ -78,6 +78,23 @@ def test_the_client_signs_by_the_link(app: Flask, owner: FlaskClient, store: Sto
     assert client.get(f"{link}sheet.pdf").data.startswith(b"%PDF-")
 
 
+def test_a_phone_on_plain_http_signs_too_and_only_with_its_token(
+    app: Flask, owner: FlaskClient, store: Store
+) -> None:
+    """There a browser hides the origin and vouches for nothing: the form's token has to."""
+    link = new_link(owner, make_offer(app, owner))
+    client = browser(app)
+    form = {**signature(), "form_token": token(client, link)}
+    hidden = {"Origin": "null"}
+    for bad in ({**form, "form_token": ""}, {**form, "form_token": token(browser(app), link)}):
+        assert client.post(f"{link}sign", data=bad, headers=hidden).status_code == 403
+    assert owner.post("/api/check", json={}, headers=hidden).status_code == 403
+    assert client.post(f"{link}sign", data=form, headers={"Origin": "http://evil.example"}).status_code == 403
+    cross = {**hidden, "Sec-Fetch-Site": "cross-site"}
+    assert client.post(f"{link}sign", data=form, headers=cross).status_code == 403
+    assert client.post(f"{link}sign", data=form, headers=hidden).status_code == 302
+
+
 def test_links_end(app: Flask, owner: FlaskClient, store: Store) -> None:
     offer = make_offer(app, owner)
     first = new_link(owner, offer)

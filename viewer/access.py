@@ -18,12 +18,12 @@ from flask.sessions import SecureCookieSession, SecureCookieSessionInterface
 from itsdangerous import URLSafeTimedSerializer
 
 from viewer.files import write
+from viewer.guard import FORMS
 from viewer.services import KEY, services
 
 KEY_FILE = "cookie-key"
 OPEN_BLUEPRINTS = frozenset({"link", "access"})
 OPEN_ENDPOINTS = frozenset({"static", "house.health"})
-FORMS = frozenset({"application/x-www-form-urlencoded", "multipart/form-data"})
 
 
 def cookie_key(data_dir: Path) -> bytes:

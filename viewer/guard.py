@@ -16,6 +16,8 @@ from viewer.log import event, new_request_id, request_id
 from viewer.services import services
 from viewer.settings import LOCAL_NAMES
 
+FORMS = frozenset({"application/x-www-form-urlencoded", "multipart/form-data"})
+"""Types of body that an HTML form can send; each carries our token, see ``viewer.access``."""
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 MOST_BYTES = "most_bytes"
 
@@ -52,6 +54,16 @@ def _own_origin(origin: str) -> bool:
     return parts.scheme == request.scheme and parts.netloc.lower() == request.host.lower()
 
 
+def _vouched_for() -> bool:
+    """Whether something else than the Origin tells that a write is our own page's.
+
+    Browsers say so themselves, but not over plain HTTP (a phone in the local network); there it is the form's
+    token, which is looked at next. What is no form carries none.
+    """
+    site = request.headers.get("Sec-Fetch-Site")
+    return site == "same-origin" or (site is None and request.mimetype in FORMS)
+
+
 def _check_request() -> None:
     g.started_s = elapsed_s()
     g.csp_nonce = secrets.token_urlsafe(16)
@@ -65,8 +77,8 @@ def _check_request() -> None:
         return
     origin = request.headers.get("Origin")
     site = request.headers.get("Sec-Fetch-Site", "same-origin")
-    if origin == "null" and request.headers.get("Sec-Fetch-Site") == "same-origin":
-        # a form of a page that sends no referrer: the browser hides the origin and vouches for it here
+    if origin == "null" and _vouched_for():
+        # a form of a page that sends no referrer: the browser hides its origin
         origin = None
     # a browser sends Origin with every write to another site; other programs need send neither header
     if (origin is not None and not _own_origin(origin)) or site != "same-origin":
@@ -92,12 +104,19 @@ def policy(nonce: str) -> str:
     )
 
 
+def _trustworthy() -> bool:
+    """Whether the browser takes this origin for trustworthy: only then does it know this header."""
+    public = services().settings.public_url or ""
+    return request.is_secure or public.startswith("https:") or _host_name(request.host) in LOCAL_NAMES
+
+
 def _finish_response(response: Response) -> Response:
     response.headers.setdefault("Content-Security-Policy", policy(g.get("csp_nonce", "")))
     response.headers["X-Content-Type-Options"] = "nosniff"
     response.headers["X-Frame-Options"] = "DENY"
     response.headers.setdefault("Referrer-Policy", "same-origin")
-    response.headers["Cross-Origin-Opener-Policy"] = "same-origin"
+    if _trustworthy():
+        response.headers["Cross-Origin-Opener-Policy"] = "same-origin"
     response.headers["Cross-Origin-Resource-Policy"] = "same-origin"
     response.headers["X-Request-Id"] = request_id.get()
     response.headers.setdefault("Cache-Control", "no-store")

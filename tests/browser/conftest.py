@@ -19,6 +19,7 @@ from viewer.services import KEY
 from viewer.settings import load
 
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+PHONE_HOST = "walls.test"
 FLAGS = (
     "--no-sandbox",
     "--use-angle=swiftshader",
@@ -29,6 +30,7 @@ FLAGS = (
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
+    f"--host-resolver-rules=MAP {PHONE_HOST} 127.0.0.1",
 )
 
 
@@ -61,7 +63,8 @@ def signing(tmp_path_factory: pytest.TempPathFactory, light_cache: Path) -> Iter
     """A second application, with an owner's account and links for clients."""
     folder = tmp_path_factory.mktemp("signing")
     listening = socket.create_server(("127.0.0.1", 0))
-    address = f"http://127.0.0.1:{listening.getsockname()[1]}"
+    # a name, and no HTTPS: a browser then vouches for less than it does for 127.0.0.1, as on a phone
+    address = f"http://{PHONE_HOST}:{listening.getsockname()[1]}"
     made = SigningSite(reachable_site(folder, public_url=address, cache_dir=str(light_cache)), address)
     server = create_server(made.app, sockets=[listening], threads=6)
     thread = threading.Thread(target=server.run, daemon=True)
