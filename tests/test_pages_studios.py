@@ -14,9 +14,7 @@ REQUESTS = 6
 """As many as the server answers at once (viewer/serve.py)."""
 
 
-def test_requests_at_the_same_moment_share_one_studio(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_requests_at_the_same_moment_share_one_studio(tmp_path: Path) -> None:
     app = make(load({"SLATWRIGHT_DATA_DIR": str(tmp_path), "SLATWRIGHT_CACHE_DIR": str(tmp_path)}))
     job = check_text(demo_bytes()).job
     assert job is not None

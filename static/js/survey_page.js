@@ -1,18 +1,20 @@
 /**
  * The survey keeps itself: what is typed is shelved in the browser at once and sent a moment later; without a connection
- * it waits here, through a reload too. The program's page says what is wrong, and where.
+ * it waits there, through a reload too. The program's page says what is wrong, and where.
  */
 import { Grips } from "./grips.js";
 import { asked, show } from "./parts.js";
 
 const PAUSE_MS = 700;
 const AGAIN_MS = 10_000;
-const form = /** @type {HTMLFormElement} */ (document.querySelector("[data-survey]"));
-const kept = /** @type {HTMLElement} */ (form.querySelector("[data-kept]"));
-const keys = /** @type {HTMLElement} */ (form.querySelector("[data-keys]"));
+const form = document.querySelector("[data-survey]");
+const kept = form.querySelector("[data-kept]");
+const keys = form.querySelector("[data-keys]");
 const words = JSON.parse(form.dataset.words ?? "{}");
 const shelf = `survey ${form.action} `;
 const own = shelf + Math.random();
+const field = (/** @type {string} */ name) => form.elements.namedItem(name);
+const revision = field("revision");
 
 /** names of fields typed into since they were last kept @type {Set<string>} */
 let typed = new Set();
@@ -23,33 +25,29 @@ let sending = Promise.resolve();
 /** @type {Grips[]} */
 let grips = [];
 
-/** @param {string} name */
-const field = (name) => /** @type {HTMLInputElement | null} */ (form.elements.namedItem(name));
 const shelves = () => Object.keys(localStorage).filter((key) => key.startsWith(shelf));
 const clear = () => shelves().forEach((key) => localStorage.removeItem(key));
 
 function shelve() {
-  const values = Object.fromEntries([...typed].map((name) => [name, field(name)?.value]));
-  if (typed.size) localStorage.setItem(own, JSON.stringify([field("revision")?.value, values]));
+  const values = [...typed].map((name) => [name, field(name)?.value]);
+  if (typed.size) localStorage[own] = JSON.stringify([revision.value, values]);
   else localStorage.removeItem(own);
 }
 
-/** What an earlier page could not send is typed again, over the state that it was typed for. */
+/** What was typed before this module was there, or on a page that could not send it. */
 function unshelve() {
+  for (const one of form.querySelectorAll("input"))
+    if (one.value !== one.defaultValue && one.id) typed.add(one.name);
   for (const key of shelves()) {
-    const [revision, values] = JSON.parse(localStorage.getItem(key) ?? "[]");
-    for (const [name, value] of Object.entries(values)) {
-      const here = field(name);
-      if (!here || here.value === value) continue;
-      here.value = value;
+    const [base, values] = JSON.parse(localStorage[key]);
+    for (const [name, value] of values) {
+      if (!field(name) || field(name).value === value) continue;
+      field(name).value = value;
       typed.add(name);
-      /** @type {HTMLInputElement} */ (field("revision")).value = revision;
+      revision.value = base;
     }
   }
   clear();
-  // and what was typed before this module was there
-  for (const one of form.querySelectorAll("input"))
-    if (one.value !== one.defaultValue && one.id) typed.add(one.name);
   shelve();
 }
 
@@ -72,38 +70,44 @@ async function sendNow(press) {
   typed = new Set();
   kept.textContent = words.keeping;
   const got = await asked(form.action, { method: "POST", body: new FormData(form, press) }).catch(() => null);
-  const status = got?.answer.status ?? 0;
+  const status = got?.answer.status;
   told = status === 409;
-  if (!got || told || status !== 200) typed = new Set([...names, ...typed]);
-  if (!got) later(AGAIN_MS);
-  else if (told) {
-    show(got.page);
-    form.querySelector("[data-part=other] button")?.scrollIntoView({ block: "center" });
-  } else if (status === 200) {
+  if (got && status === 200) {
     clear();
     if (new URL(got.answer.url).pathname !== new URL(form.action).pathname) location.replace(got.answer.url);
     took(got.page, press?.getAttribute("value") ?? "");
+  } else {
+    typed = new Set([...names, ...typed]);
+    if (got && told) show(got.page);
+    if (!got) later(AGAIN_MS);
   }
+  form.querySelector("[data-part=other] button")?.scrollIntoView({ block: "center" });
   shelve();
-  kept.textContent =
-    words[told ? "other" : !got ? "waiting" : status !== 200 ? "refused" : typed.size ? "keeping" : "kept"];
+  const state = told
+    ? "other"
+    : !got
+      ? "waiting"
+      : status !== 200
+        ? "refused"
+        : typed.size
+          ? "keeping"
+          : "kept";
+  kept.textContent = words[state];
 }
 
-/** @param {Document} page @param {string} changes what was pressed: add or take, and the list */
-function took(page, changes) {
-  const [what, path] = changes.split(" ");
-  const open = [...form.querySelectorAll("details[open]")].map((one) => one.id);
-  if (path) show(page, "data-whole");
+/** @param {Document} page @param {string} pressed add or take, and the list */
+function took(page, pressed) {
+  const [what, list] = pressed.split(" ");
+  const open = [...form.querySelectorAll("details[open]")];
+  if (list) show(page, "data-whole");
   show(page);
-  /** @type {HTMLInputElement} */ (field("revision")).value =
-    page.querySelector("[name=revision]")?.getAttribute("value") ?? "";
-  if (!path) return grips.forEach((one) => one.place());
-  open.forEach((id) => document.getElementById(id)?.setAttribute("open", ""));
+  revision.value = page.querySelector("[name=revision]").value;
+  if (!list) return grips.forEach((one) => one.place());
+  open.forEach(({ id }) => document.getElementById(id)?.setAttribute("open", ""));
   hold();
-  const press = /** @type {HTMLElement} */ (form.querySelector(`[value="add ${path}"]`));
-  const row = [...(press.closest("fieldset") ?? form).querySelectorAll(".rowgroup")].at(-1);
-  const first = /** @type {HTMLElement | null | undefined} */ (row?.querySelector("select"));
-  (what === "add" && first ? first : press).focus();
+  const press = form.querySelector(`[value="add ${list}"]`);
+  const first = [...(press.closest("fieldset") ?? form).querySelectorAll(".rowgroup > .field > select")];
+  (what === "add" && first.length ? first.at(-1) : press).focus();
 }
 
 function hold() {
@@ -146,9 +150,9 @@ form.addEventListener("focusin", ({ target }) => {
 keys.addEventListener("pointerdown", (event) => {
   event.preventDefault(); // the field keeps the focus
   const here = document.activeElement;
-  const sign = /** @type {Element} */ (event.target).closest("button");
-  if (!sign || !(here instanceof HTMLInputElement)) return;
-  here.setRangeText(sign.value || sign.innerText, here.selectionStart ?? 0, here.selectionEnd ?? 0, "end");
+  if (!(event.target instanceof HTMLButtonElement && here instanceof HTMLInputElement)) return;
+  const sign = event.target.value || event.target.innerText;
+  here.setRangeText(sign, here.selectionStart ?? 0, here.selectionEnd ?? 0, "end");
   here.dispatchEvent(new Event("input", { bubbles: true }));
 });
 kept.textContent = words.kept;
