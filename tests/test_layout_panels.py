@@ -252,3 +252,10 @@ def test_joints_that_no_zone_hides_are_named_one_by_one() -> None:
     high = [panel.index + 1 for panel in result.panels if panel.board.top > 1000]
     assert len(high) == 1
     assert f"jointed across at 2000, 2700 mm, that of panel {high[0]} in sight." in said(result)
+
+
+def test_a_way_in_too_low_for_any_panel_makes_no_slivers() -> None:
+    """2550 high through 500 × 2000: no width helps, so the boards stay as wide as they are otherwise."""
+    through = placed(panels={"way_in_mm": [500, 2000]})
+    assert "Panels do not get in through 500 × 2000 mm: joint boards in the room." in said(through)
+    assert [panel.board for panel in through.panels] == [panel.board for panel in placed().panels]

@@ -80,6 +80,8 @@ class Search:
         self._sheet = whole(panels.sheet_mm[0]), whole(panels.sheet_mm[1])
         self._kerf = whole(panels.saw_kerf_mm)
         self._narrow, self._long = sorted(whole(length) for length in way_in)
+        if self._height > self._long:  # too tall however narrow: that is for a notice, not for slivers
+            self._narrow = self._long = max(self._height, self._max_width)
         kg = lcm(
             row.board_kg_per_mm.denominator, row.slat_kg_per_mm.denominator, panels.max_weight_kg.denominator
         )
