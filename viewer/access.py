@@ -78,7 +78,7 @@ def owner_here() -> bool:
 
 def shows_devices() -> bool:
     """Whether a page leads to what is signed in; what a client looks at does not."""
-    return "owner" in session and request.blueprint not in ("client", "link")
+    return "owner" in session and request.blueprint not in ("client", "link", "devices")
 
 
 def _check_access() -> None:

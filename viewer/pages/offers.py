@@ -83,7 +83,7 @@ def offers(name: str, problems: Any = (), typed: Any = None) -> str:
         "most_finishes": MOST_FINISHES,
         "lightings": [lighting.name for lighting in on.lightings],
         "lines": default_lines(),
-        "tolerances": {key: float(value) for key, value in Tolerances()},
+        "tolerances": {key: f"{float(value):g}" for key, value in Tolerances()},
         "price": _price(on),
         "expires": (today + datetime.timedelta(days=OFFER_LASTS_DAYS)).isoformat(),
         "today": today.isoformat(),
