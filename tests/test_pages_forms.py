@@ -79,6 +79,8 @@ def test_a_survey_with_faults_is_kept_and_each_fault_stands_at_its_field(client:
     assert 'value="wide"' in page
     assert re.search(r'id="wall-width_mm-problem">[^<]*expected a number', page)
     assert client.get(f"/jobs/{name}/").status_code == 404, "a wall that cannot be set out has no picture"
+    led = client.get(f"/jobs/{name}/", headers={"Accept": "text/html,*/*;q=0.8"})
+    assert led.headers["Location"] == f"/jobs/{name}/survey", "a person is led to what is to be put right"
 
 
 def test_openings_are_added_and_taken_away(client: FlaskClient) -> None:

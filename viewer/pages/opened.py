@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from flask import Response, abort, request, url_for
+from flask import Response, abort, redirect, request, url_for
 from werkzeug.datastructures import MultiDict
 
 from finishes.choice import Finish
@@ -93,7 +93,11 @@ def opened(name: str) -> Opened:
     found, trial = kept_job(name), trial_of(request.args)
     if found is not None and trial:
         found = tried(found, trial)
-    if found is None or found.job is None:
+    if found is None:
+        abort(404)
+    if found.job is None:
+        if request.method == "GET" and "text/html" in request.headers.get("Accept", ""):
+            abort(redirect(url_for("survey_page.survey", name=name)))  # a person finds there what is missing
         abort(404)
     version = digest(found.document)
     named = tuple((finish_label(one, number), one) for number, one in enumerate(candidates(found.job)))
