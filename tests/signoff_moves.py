@@ -179,6 +179,7 @@ STILL: list[tuple[str, Any, dict[str, Any]]] = [
     ),
     ("slats.width_tolerance_mm", 0.5, {}),
     ("slats.spacer_tolerance_mm", 0.5, {}),
+    ("slats.rod_parts_of_inch", 32, {}),
     ("slats.species", "white oak", {}),
     ("slats.moisture_percent", [6, 12], {}),
     ("slats.ripped_at_percent", 14, {}),

@@ -161,6 +161,7 @@ NOT_MATTERING: dict[str, str] = {
         "lightings[].lamps[].dimmed_to",
     ),
     **_because("how the cloth is cut from its roll", "finish.fabric_lay"),
+    **_because("how the rod is written; what it marks is signed", "slats.rod_parts_of_inch"),
     **_because(
         "how sure the measured colour is, and by which means; the colour itself is signed",
         "finish.off_cut.uncertainty_de finish.off_cut.rough finish.off_cut.read_from",
