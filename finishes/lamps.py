@@ -36,6 +36,8 @@ SPECTRA = (
 )
 """The named spectra of CIE 15:2018 that a job file may use."""
 
+MOST_POWER = 1e12
+"""In a measured file, whatever its unit: sums stay far from the largest number there is."""
 C2_M_K = 1.438776877e-2
 """Second radiation constant hc/k [m K], exact in the SI."""
 FILAMENT_K = 2855.5
@@ -158,13 +160,12 @@ def _table(cache_dir: Path | None) -> Table:
 
 
 def _read_csv(text: str) -> tuple[Floats, Floats]:
-    import csv
-
     rows: list[tuple[float, float]] = []
     problems: list[str] = []
     heading_allowed = True
-    for line, fields in enumerate(csv.reader(text.splitlines()), start=1):
-        cells = [cell.strip() for cell in fields]
+    for line, written in enumerate(text.splitlines(), start=1):
+        # two bare numbers a line: quotes and the rest of CSV never stand in a spectrometer's file
+        cells = [cell.strip().strip('"') for cell in written.split(",")]
         if not any(cells) or cells[0].startswith("#"):
             continue
         try:
@@ -173,12 +174,16 @@ def _read_csv(text: str) -> tuple[Floats, Floats]:
             wavelength, power = float(cells[0]), float(cells[1])
         except ValueError:
             if not heading_allowed:
-                problems.append(f"line {line}: {','.join(fields)!r} is not 'wavelength,power'")
+                problems.append(f"line {line}: {written[:80]!r} is not 'wavelength,power'")
             heading_allowed = False
             continue
         heading_allowed = False
-        if not np.isfinite(power) or power < 0:
-            problems.append(f"line {line}: power {power:g} at {wavelength:g} nm; it must be 0 or more")
+        if not np.isfinite(wavelength):
+            problems.append(f"line {line}: {wavelength:g} is no wavelength")
+        if not 0 <= power <= MOST_POWER:
+            problems.append(
+                f"line {line}: power {power:g} at {wavelength:g} nm; it must lie from 0 to {MOST_POWER:g}"
+            )
         if rows and not 0 < wavelength - rows[-1][0] <= 20:
             problems.append(
                 f"line {line}: {wavelength:g} nm follows {rows[-1][0]:g} nm; wavelengths must rise in steps "

@@ -252,3 +252,10 @@ def test_the_example_list_is_marked_as_invented_and_can_be_read() -> None:
     text = (Path(__file__).parent.parent / "viewer" / "demo" / "prices.toml").read_text(encoding="utf-8")
     assert "INVENTED" in text.splitlines()[0]
     assert read_prices(text, file_name="prices.toml").name == "Invented example prices"
+
+
+def test_lines_may_end_as_old_machines_end_them_and_a_cell_without_end_is_named() -> None:
+    assert read_prices(CSV.replace("\n", "\r"), file_name="p.csv") == read_prices(CSV, file_name="p.csv")
+    ((where, message),) = problems(CSV + "pins;" + "x" * 200_000 + "\n", "p.csv")
+    assert where.startswith("line ")
+    assert message.startswith("cannot be read as cells: ")

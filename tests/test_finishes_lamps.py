@@ -139,6 +139,11 @@ def test_a_measured_lamp_from_csv() -> None:
         ("380,1\n390,-2\n" + "\n".join(f"{n},1" for n in range(400, 790, 10)), "line 2: power -2 at 390 nm"),
         ("380,1\n390,x\n" + "\n".join(f"{n},1" for n in range(400, 790, 10)), "line 2: '390,x' is not"),
         ("\n".join(f"{n},0" for n in range(380, 790, 10)), "every power is 0"),
+        ("nan,1\n", "line 1: nan is no wavelength"),
+        (
+            "380,1e300\n" + "\n".join(f"{n},1" for n in range(390, 790, 10)),
+            "line 1: power 1e[+]300 at 380 nm",
+        ),
         ("380;1\n390;1\n", "covers nothing"),
     ],
 )

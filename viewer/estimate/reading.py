@@ -21,7 +21,7 @@ price. Cells may be parted by commas, semicolons or tabs. An empty price means t
 import csv
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from io import StringIO
@@ -104,9 +104,10 @@ def _csv(text: str, file_name: str) -> Sheet:
     rows: list[Mapping[str, Cell]] = []
     problems: list[tuple[str, str]] = []
     heading: list[str] | None = None
-    reader = csv.reader(StringIO(text), delimiter=delimiter)
+    # every way to end a line is one, a lone carriage return of old machines included
+    reader = csv.reader(StringIO("\n".join(text.splitlines())), delimiter=delimiter)
     before = 0
-    for cells in reader:
+    for cells in _read(reader):
         line, before = before + 1, reader.line_num
         values = [cell.strip() for cell in cells]
         if not any(values):
@@ -131,6 +132,14 @@ def _csv(text: str, file_name: str) -> Sheet:
     if problems:
         raise PriceListError(problems)
     return Sheet(settings=settings, rows=tuple(rows))
+
+
+def _read(reader: Any) -> Iterator[list[str]]:
+    """The rows of a reader; what it cannot part into cells is refused by its line."""
+    try:
+        yield from reader
+    except csv.Error as error:
+        raise PriceListError([(f"line {reader.line_num}", f"cannot be read as cells: {error}")]) from None
 
 
 def template(needs: tuple[Any, ...]) -> str:
