@@ -142,7 +142,7 @@ def test_a_measured_lamp_from_csv() -> None:
         ("nan,1\n", "line 1: nan is no wavelength"),
         (
             "380,1e300\n" + "\n".join(f"{n},1" for n in range(390, 790, 10)),
-            "line 1: power 1e[+]300 at 380 nm",
+            "line 1: power 1e+300 at 380 nm",
         ),
         ("380;1\n390;1\n", "covers nothing"),
     ],
