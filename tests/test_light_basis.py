@@ -2,11 +2,11 @@
 
 import numpy as np
 import pytest
-from light_sites import EVENING, MIXED, WHITE_ROOM, reduced_site, wall
+from light_sites import EVENING, MIXED, WHITE_ROOM, reduced_site, reflectances, wall
 
 from meshes.light.basis import MOST_VECTORS
+from meshes.light.classes import CLASSES
 from meshes.light.room import Room
-from meshes.light.system import CLASSES
 
 SITES = {
     "panel": (wall(depth=30), Room(depth_mm=3000), EVENING),
@@ -52,15 +52,14 @@ def test_ten_random_finishes_agree_with_the_full_solve(reduced):
 def test_the_residual_is_what_the_full_system_leaves(reduced):
     """The error bar from the small Gram matrix tells the residual that all patches have."""
     *_, whole, direct, basis = reduced
-    rho = np.array([0.8, 0.25, 0.6, 0.4, 1.0])
+    rho = reflectances(0.8, 0.25, 0.6, 0.4)
     light, bar = rebuilt(basis, direct, 0, rho)
     patches = len(direct.room)
     like = direct.column(0)
-    full = type(direct)(light[:patches, None], light[patches:].reshape(like.zones.shape))
+    full = type(direct)(light[:patches, None], (light[patches:].reshape(like.zones[0].shape),))
     rest = (full - like - whole.received(whole.reflected(full, rho))).flat()[:, 0]
     middle = whole.solve(direct, basis.finishes[0]).column(0).flat()[:, 0]
-    field = whole.station_area[..., None] * whole.field.zone_share
-    area = np.concatenate([whole.room_area, field.ravel()])
+    area = np.concatenate([whole.room_area, whole.walls[0].zone_area.ravel()])
     weight = np.sqrt(area) / np.maximum(middle, 1e-3 * middle.max())
     measured = np.linalg.norm(weight * rest) / np.linalg.norm(weight * light)
     # the bar is measured on a choice of stations, and comes from differences of squares

@@ -4,9 +4,11 @@ import numpy as np
 import pytest
 from light_sites import wall
 
-from meshes.light.direct import beyond, open_factor, wedge_factor
+from meshes.light.direct import open_factor, wedge_factor
+from meshes.light.faces import in_sight, solid_faces
 from meshes.light.lamps import Lamp, Lighting
 from meshes.light.room import Room
+from meshes.light.shade import beyond
 from meshes.light.site import site
 
 BIG = Lamp(name="big", centre_mm=(1000, 2300, 1500), size_mm=(800, 800), faces="down", lumens=3000)
@@ -78,3 +80,39 @@ def test_a_polygon_is_cut_by_a_plane():
     assert half[:, 0].min() == pytest.approx(0.25)
     assert len(beyond(square, np.array([1.0, 0, 0]), 2.0)) == 0
     assert np.array_equal(beyond(square, np.array([1.0, 0, 0]), -1.0), square)
+
+
+BED = np.array([[0.6, 0.0, 0.3], [1.4, 0.7, 1.6]])
+CHEST = np.array([[0.9, 0.0, 0.9], [1.9, 1.5, 1.7]])
+ASIDE = Lamp(name="aside", centre_mm=(1950, 1300, 1400), size_mm=(900, 800), faces="left", lumens=3000)
+
+
+@pytest.mark.parametrize(("boxes", "rel"), [((BED,), 2e-3), ((CHEST,), 2e-3), ((BED, CHEST), 2e-2)])
+def test_things_shade_the_wall(boxes, rel):
+    """Against 300 x 300 lines of sight: one thing is cut exactly, several that overlap by 14 x 14 points."""
+    where = placed(ASIDE)
+    lamp = where.lamps[0]
+    faces = solid_faces(np.zeros((0, 2, 3)), np.array(boxes))
+    step = (np.arange(300) + 0.5) / 300
+    low, high = lamp.corners.min(axis=0), lamp.corners.max(axis=0)
+    y, z = np.meshgrid(low[1] + (high[1] - low[1]) * step, low[2] + (high[2] - low[2]) * step)
+    targets = np.stack([np.full(y.size, low[0]), y.ravel(), z.ravel()], axis=1)
+    hidden_somewhere = 0
+    for point in np.array([[0.3, 0.3, 0.05], [0.5, 0.8, 0.05], [0.8, 1.2, 0.05], [0.2, 1.6, 0.05]]):
+        way = targets - point
+        square = (way * way).sum(axis=1)
+        weight = way[:, 2] * way[:, 0] / (np.pi * square**2) * 0.72
+        seen = in_sight(point[None], targets, np.array(boxes))[0]
+        hidden_somewhere += not seen.all()
+        found = float(open_factor(lamp, point, UP, faces))
+        assert found == pytest.approx(float((weight * seen).mean()), rel=rel, abs=2e-5)
+    assert hidden_somewhere >= 1
+
+
+def test_what_stands_on_a_floor_keeps_all_light_from_it():
+    where = placed(BIG)
+    faces = solid_faces(np.zeros((0, 2, 3)), BED[None])
+    under, beside = np.array([1.0, 0.0, 1.0]), np.array([1.0, 0.0, 2.0])
+    up = np.array([0.0, 1.0, 0.0])
+    assert float(open_factor(where.lamps[0], under, up, faces)) == 0.0
+    assert float(open_factor(where.lamps[0], beside, up, faces)) > 0.0

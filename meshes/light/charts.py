@@ -7,21 +7,25 @@ reads four or five numbers a point, not thirty.
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from meshes.light.basis import Basis
 from meshes.light.direct import open_factor
-from meshes.light.field import Field, between
+from meshes.light.field import between
+from meshes.light.gather import Gatherer
+from meshes.light.grid import graded_edges
+from meshes.light.plane import Plane
 from meshes.light.polygon import Array
-from meshes.light.room_patches import Plane, RoomPatches, graded_edges
 from meshes.light.site import Site
-from meshes.light.system import Light, System
+from meshes.light.system import Wall
 
 _INSET_M = 0.002
 """Gathering points keep this far from edges, where a factor is a limit and not a number."""
-_SLOPES = np.tan(np.linspace(-1.5, 1.5, 61))
+_SHADED_M = 0.05
+"""Lines lie no farther apart where things throw shadows."""
 DIRECTION_KEPT = 1e-3
 """Directions below this share of the light are dropped (the picture's own rounding is 4e-3)."""
 
@@ -31,6 +35,7 @@ class Chart:
     """Irradiance on a plane grid. ``table`` (nu, nv, r); r directions, mixed by its group's ``mix``."""
 
     axis: int
+    at: float
     normal: tuple[float, float, float]
     u: Array
     v: Array
@@ -57,43 +62,6 @@ class GrooveGroup:
     mix: Array
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sources:
-    """Radiosities of every solved finish and lamp, ready to be gathered anywhere: columns snapshot by
-    lamp.
-    """
-
-    radiosity: Light
-    cells: Array
-    """(ca, cb, z, m) means over what each cell of the field stands for."""
-    basis: Basis
-
-    def mixed(self, values: Array, direct: Array) -> Array:
-        """Gathered values (..., snapshots * lamps) and direct light (..., lamps) as columns (...,
-        columns).
-        """
-        lamps = direct.shape[-1]
-        by_lamp = values.reshape(*values.shape[:-1], -1, lamps)
-        found = []
-        for number in range(lamps):
-            found.append(direct[..., number : number + 1])
-            found.append(by_lamp[..., number] @ self.basis.mix[number])
-        return np.concatenate(found, axis=-1)
-
-
-def sources(system: System, direct: Light, basis: Basis) -> Sources:
-    """Radiosities of the snapshots that the basis was made of."""
-    parts = [
-        system.reflected(direct + snapshot, finish)
-        for snapshot, finish in zip(basis.snapshots, basis.finishes, strict=True)
-    ]
-    radiosity = Light(
-        np.concatenate([part.room for part in parts], axis=-1),
-        np.concatenate([part.zones for part in parts], axis=-1),
-    )
-    return Sources(radiosity=radiosity, cells=system.to_cells(radiosity.zones), basis=basis)
-
-
 def display_points(edges: Array) -> Array:
     """Middles of cells and, a hair inside, both ends."""
     middles = (edges[1:] + edges[:-1]) / 2
@@ -116,7 +84,10 @@ def chart_lines(where: Site, axis: int, low: float, high: float, *, offset: tupl
             beside = np.minimum(np.abs(positions - along.min()), np.abs(positions - along.max()))
             off = max(0.0, out.min() - offset[1], offset[1] - out.max())
             nearest = np.minimum(nearest, np.hypot(beside, off))
-        return np.clip(0.12 * nearest, max(0.008, (high - low) / 400), (high - low) / 16)
+        coarsest = (high - low) / 16
+        if len(where.things):
+            coarsest = max(min(coarsest, _SHADED_M), (high - low) / 120)
+        return np.clip(0.12 * nearest, min(coarsest, max(0.008, (high - low) / 400)), coarsest)
 
     return graded_edges(low, high, spacing)
 
@@ -131,112 +102,106 @@ def direct_columns(where: Site, points: Array, normal: Array) -> Array:
     )
 
 
-class Gatherer:
-    """Indirect light anywhere in the room: exact factors of room patches, directional ones of the field."""
-
-    def __init__(self, where: Site, room: RoomPatches, system: System, light: Sources) -> None:
-        self.where, self.room, self.light = where, room, light
-        field = system.field
-        section = field.groove
-        back = room.planes[4]
-        self.cell_a = ((back.u[1:] + back.u[:-1]) / 2)[room.field_a]
-        seen = section.seen(_SLOPES)
-        gaps = 1 - field.zone_share[0]
-        shares = seen * (gaps / section.gap)
-        shares[:, 0] = field.zone_share[0]
-        # (slopes, ca, cb, m): what the field sends towards each slope across the slats
-        self.towards = np.einsum("sz,abzm->sabm", shares, light.cells, optimize=True)
-        areas = field.zone_share
-        self.mean = np.einsum("z,abzm->abm", areas, light.cells, optimize=True)
-
-    def at(self, points: Array, normal: Array) -> Array:
-        """Indirect irradiance of each source column at room points (n, 3) with one normal: (n, m)."""
-        room, field = self.room.seen_from(points, normal)
-        found = room @ self.light.radiosity.room
-        away = np.maximum(points[:, 2] - self.where.front_z, 1e-6)
-        slope = (points[:, None, 0] - self.cell_a) / away[:, None]
-        place = np.interp(slope, _SLOPES, np.arange(len(_SLOPES)))
-        lower = np.minimum(place.astype(np.intp), len(_SLOPES) - 2)
-        share = (place - lower)[..., None, None]
-        columns = np.arange(len(self.cell_a))[None, :]
-        towards = (1 - share) * self.towards[lower, columns] + share * self.towards[lower + 1, columns]
-        return np.asarray(found + np.einsum("nab,nabm->nm", field, towards, optimize=True))
-
-    def wall_radiosity(self) -> Array:
-        """Mean radiosity of the back plane's cells, field and wall (nu, nv, m)."""
-        back, index = self.room.planes[4], self.room.index[4]
-        found = np.zeros((len(back.u) - 1, len(back.v) - 1, self.light.cells.shape[-1]))
-        found[index >= 0] = self.light.radiosity.room[index[index >= 0]]
-        found[self.room.field_a[:, None], self.room.field_b[None, :]] = self.mean
-        return found
-
-
 def upsampled(values: Array, coarse: tuple[Array, Array], fine: tuple[Array, Array]) -> Array:
     """Values (nu, nv, ...) between coarse lines, linearly interpolated to fine lines."""
     half = np.tensordot(between(fine[0], coarse[0]), values, axes=1)
     return np.asarray(np.moveaxis(np.tensordot(between(fine[1], coarse[1]), half, axes=(1, 1)), 0, 1))
 
 
-def room_columns(where: Site, gather: Gatherer) -> list[tuple[Plane, Array, Array, Array]]:
-    """Five planes of the room (all but the back) with their chart lines and columns."""
-    found = []
-    for number, plane in enumerate(gather.room.planes):
-        if number == 4:
-            continue
-        first, second = plane.tangents
-        span_u, span_v = where.box[first], where.box[second]
-        u = chart_lines(where, first, *span_u, offset=(plane.axis, plane.at))
-        v = chart_lines(where, second, *span_v, offset=(plane.axis, plane.at))
-        coarse_u, coarse_v = display_points(plane.u), display_points(plane.v)
-        points = plane.points(coarse_u, coarse_v)
-        indirect = gather.at(points.reshape(-1, 3), plane.normal).reshape(*points.shape[:2], -1)
-        fine = plane.points(u, v)
-        columns = gather.light.mixed(
-            upsampled(indirect, (coarse_u, coarse_v), (u, v)), direct_columns(where, fine, plane.normal)
-        )
-        found.append((plane, u, v, columns))
+Charted = tuple[int, float, Array, Array, Array, Array]
+"""Axis, place and normal of a chart, its two sets of lines, its columns (nu, nv, columns)."""
+
+
+def room_columns(gather: Gatherer) -> list[Charted]:
+    """The sides of the room that are no set-out wall, with their chart lines and columns."""
+    where, room = gather.where, gather.room
+    return [
+        _plain_chart(where, gather, plane, u, v)
+        for number, plane in enumerate(room.planes[: gather.sides])
+        if number not in room.wall_plane
+        for u, v in _tiles(plane)
+    ]
+
+
+def _tiles(plane: Plane) -> list[tuple[Array, Array]]:
+    """Grid lines of the rectangles that the cells of a plane fill: floor and ceiling of a room that is no
+    box are several.
+    """
+    there = plane.patch >= 0
+    found: list[tuple[Array, Array]] = []
+    stops = np.flatnonzero((there[1:] != there[:-1]).any(axis=1)) + 1
+    for low, high in pairwise([0, *stops.tolist(), len(there)]):
+        edges = np.flatnonzero(np.diff(there[low].astype(np.int8), prepend=0, append=0))
+        for start, stop in edges.reshape(-1, 2).tolist():
+            found.append((plane.u[low : high + 1], plane.v[start : stop + 1]))
     return found
 
 
-def wall_columns(where: Site, gather: Gatherer) -> list[tuple[Array, Array, Array, Array]]:
+def _plain_chart(where: Site, gather: Gatherer, plane: Plane, own_u: Array, own_v: Array) -> Charted:
+    """A rectangle of one flat side: a chart over all of it, and over the few centimetres beside slats that
+    end at it.
+    """
+    first, second = plane.tangents
+    spans = [np.array([lines[0], lines[-1]]) for lines in (own_u, own_v)]
+    for number, axis in enumerate((first, second)):
+        if axis == 2 and abs(spans[number][0] - where.front_z) < 1e-6:
+            spans[number][0] = 0.0
+    u = chart_lines(where, first, *spans[0], offset=(plane.axis, plane.at))
+    v = chart_lines(where, second, *spans[1], offset=(plane.axis, plane.at))
+    coarse_u, coarse_v = display_points(own_u), display_points(own_v)
+    points = plane.points(coarse_u, coarse_v)
+    indirect = gather.at(points.reshape(-1, 3), plane.normal)[0].reshape(*points.shape[:2], -1)
+    fine = plane.points(u, v)
+    columns = gather.light.mixed(
+        upsampled(indirect, (coarse_u, coarse_v), (u, v)), direct_columns(where, fine, plane.normal)
+    )
+    return plane.axis, plane.at, plane.normal, u, v, columns
+
+
+def wall_columns(gather: Gatherer) -> list[Charted]:
     """What lies in the plane of the fronts: irradiance for the normals z, +a, -a, +b, -b over the whole wall.
 
     A receiver square to the wall sees the room with one half of its hemisphere, and the wall beside it with
     the other half.
     """
-    back = gather.room.planes[4]
+    where, back = gather.where, gather.back
     u = chart_lines(where, 0, *where.box[0], offset=(2, where.front_z))
     v = chart_lines(where, 1, *where.box[1], offset=(2, where.front_z))
     coarse_u, coarse_v = display_points(back.u), display_points(back.v)
     coarse = back.points(coarse_u, coarse_v).reshape(-1, 3)
     fine = back.points(u, v)
-    middles = ((back.u[1:] + back.u[:-1]) / 2, (back.v[1:] + back.v[:-1]) / 2)
-    beside = upsampled(gather.wall_radiosity(), middles, (coarse_u, coarse_v)).reshape(len(coarse), -1)
-    found = []
+    beside = upsampled(gather.wall_radiosity(), back.middles, (coarse_u, coarse_v)).reshape(len(coarse), -1)
+    sight = gather.room.sight(coarse)
+    found: list[Charted] = []
     for axis, sense in ((2, 1.0), (0, 1.0), (0, -1.0), (1, 1.0), (1, -1.0)):
         normal = np.zeros(3)
         normal[axis] = sense
-        factors, _ = gather.room.seen_from(coarse, normal)
-        indirect = factors @ gather.light.radiosity.room
+        indirect, seen = gather.at(coarse, normal, sight)
         if axis != 2:
-            indirect += (1 - factors.sum(axis=1, keepdims=True)) * beside
+            indirect += (1 - seen[:, None]) * beside
         shaped = indirect.reshape(len(coarse_u), len(coarse_v), -1)
         columns = gather.light.mixed(
             upsampled(shaped, (coarse_u, coarse_v), (u, v)), direct_columns(where, fine, normal)
         )
-        found.append((normal, u, v, columns))
+        found.append((2, where.front_z, normal, u, v, columns))
     return found
 
 
-def groove_columns(system: System, stations: Field, light: Sources, direct_nodes: Array) -> Array:
-    """Irradiance at the nodes of every station (sa, sb, nodes, columns)."""
+def groove_columns(wall: Wall, gather: Gatherer, direct_nodes: Array) -> Array:
+    """Irradiance at the nodes of every station of one wall (sa, sb, nodes, columns)."""
+    stations, light = wall.field, gather.light
     exchange = stations.groove.node_exchange()
-    inside = np.einsum("nz,abzm->abnm", exchange, light.radiosity.zones, optimize=True)
+    inside = np.matmul(exchange, light.radiosity.zones[gather.wall])
     patches = stations.inward.shape[-1]
-    scale = (1 - exchange.sum(axis=1)) / np.maximum(stations.inward.sum(axis=-1), 1e-12)
-    inward = (stations.inward * np.minimum(scale, 2)[..., None]).reshape(-1, patches)
-    outside = (inward @ light.radiosity.room).reshape(*stations.inward.shape[:3], -1)
-    return light.mixed(inside + system.to_stations(outside), direct_nodes)
+    sent = light.radiosity.room.astype(np.float32)
+    outside = (stations.inward.reshape(-1, patches) @ sent).reshape(*stations.inward.shape[:3], -1)
+    seen = stations.inward.sum(axis=-1)
+    if stations.node_cells.shape[-1]:
+        outside += gather.from_fields(stations)
+        seen = seen + stations.node_cells.sum(axis=-1)
+    scale = (1 - exchange.sum(axis=1)) / np.maximum(seen, 1e-12)
+    outside *= np.minimum(scale, 2)[..., None]
+    return light.mixed(inside + wall.to_stations(outside), direct_nodes)
 
 
 def compressed(tables: list[Array], coefficients: Array) -> tuple[list[NDArray[np.float32]], Array]:

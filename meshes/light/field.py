@@ -13,13 +13,18 @@ from dataclasses import dataclass
 import numpy as np
 
 from meshes.light.direct import open_factor, wedge_factor
+from meshes.light.grid import graded_edges
 from meshes.light.groove import BASE, LEFT, Groove, groove
+from meshes.light.plane import Plane
+from meshes.light.pockets import hole_share
 from meshes.light.polygon import Array, facing_grid, square_grid, wedge_grid
-from meshes.light.room_patches import RoomPatches, graded_edges
+from meshes.light.room_patches import RoomPatches, past
 from meshes.light.site import Site
 
 _LEAST_GAP_M = 1e-5
 _MOST_ACROSS = 96
+_SHADED_M = 0.05
+"""Stations stand no farther apart where things throw shadows on them."""
 
 
 def lamp_spacing(
@@ -28,6 +33,8 @@ def lamp_spacing(
     """Wanted distance of samples along ``axis`` of the field: a ``share`` of the distance to the nearest lamp
     or, at the ends of the field, to that end."""
     low, high = where.face[axis]
+    if len(where.things):
+        coarsest = min(coarsest, _SHADED_M)
 
     def spacing(positions: Array) -> Array:
         nearest = np.minimum(positions - low, high - positions)
@@ -68,6 +75,8 @@ class Field:
     across_size: Array
     along_size: Array
     """What each station stands for [m]; they sum to the field's two sides."""
+    station_area: Array
+    """(sa, sb) area of slats and gaps that each station stands for, openings left out [m2]."""
     zone_share: Array
     """(zones,) area of each zone per area of the field: fronts and one groove's section, times their
     number.
@@ -79,10 +88,22 @@ class Field:
     """(ca, cb, nodes, patches): factor of each room patch at each node of the groove."""
     inward_front: Array
     """(ca, cb, patches): the same at the slat fronts."""
+    node_cells: Array
+    """(ca, cb, nodes, cells): factor of each cell of any field at each node; (..., 0) with one wall."""
+    seen_cells: Array
+    """(ca, cb, zones, cells): the same at each zone."""
 
     @property
     def node_normal_axis(self) -> Array:
         return np.where(self.groove.node_kind == BASE, 2, 0)
+
+    def shown(self, slope: Array) -> Array:
+        """What share of itself the field shows as each zone (..., zones), along a slope (...,) da/dz from the
+        wall outwards; the shares sum to 1.
+        """
+        found = self.groove.seen(slope) * ((1 - self.zone_share[0]) / self.groove.gap)
+        found[..., 0] = self.zone_share[0]
+        return np.asarray(found)
 
     def node_positions(self, front_z: float) -> Array:
         """(sa, sb, nodes, 3) in the light frame [m]."""
@@ -99,6 +120,7 @@ def _gap_choice(where: Site) -> Array:
     ``_MOST_ACROSS``.
     """
     middles = where.gap_left + where.gap / 2
+    middles = middles[(middles > where.face[0, 0]) & (middles < where.face[0, 1])]
     if len(middles) == 0:
         return np.array([where.face[0].mean()])
     if len(middles) <= _MOST_ACROSS:
@@ -111,16 +133,13 @@ def _gap_choice(where: Site) -> Array:
     return np.asarray(middles[nearest])
 
 
-def _sizes(at: Array, low: float, high: float) -> Array:
-    edges = np.concatenate([[low], (at[1:] + at[:-1]) / 2, [high]])
-    return np.diff(edges)
-
-
-def _inward(section: Groove, where: Site, room: RoomPatches) -> tuple[Array, Array]:
-    """Factors of all room patches at the nodes of a groove, and at a slat front, at each cell's middle."""
-    back = room.planes[4]
-    a = ((back.u[1:] + back.u[:-1]) / 2)[room.field_a]
-    b = ((back.v[1:] + back.v[:-1]) / 2)[room.field_b]
+def _inward(wall: int, section: Groove, where: Site, room: RoomPatches) -> tuple[Array, Array, Array, Array]:
+    """Factors at the nodes of a groove, and at a slat front, at each cell's middle: of all room patches, and
+    of the cells of all fields. room : in the wall's frame.
+    """
+    back = room.planes[room.wall_plane[wall]]
+    columns, rows = room.field_of(wall)
+    a, b = back.middles[0][columns], back.middles[1][rows]
     t, depth = section.node_points[:, 0], section.node_points[:, 1]
     kind = section.node_kind
     low, high = section.wedge()
@@ -129,44 +148,59 @@ def _inward(section: Groove, where: Site, room: RoomPatches) -> tuple[Array, Arr
     at_a = np.broadcast_to(a[:, None, None] - section.gap / 2 + t, shape)
     at_b = np.broadcast_to(b[None, :, None], shape)
     at_z = np.broadcast_to(where.front_z - depth, shape)
-    facing = np.where(kind == LEFT, 1.0, -1.0)[:, None]  # of the sides, along a
     is_base = (kind == BASE)[:, None, None]
     seen: list[Array] = []
     for plane in room.planes:
-        first, second = plane.u, plane.v
+        before = plane.sense * ({0: at_a, 1: at_b, 2: at_z}[plane.axis] - plane.at)
+        ahead = before > 1e-9
+        cells = (*shape, len(plane.u) - 1, len(plane.v) - 1)
+        if (plane.axis == 2 and plane.side == 0) or not ahead.any():
+            seen.append(np.zeros(cells))
+            continue
+        away = np.where(ahead, before, 1.0)
         if plane.axis == 0:  # u = b, v = z
-            away = plane.at - at_a
-            slope = high if plane.side else -low
-            with np.errstate(divide="ignore"):
-                opened = np.where(slope > 0, np.abs(away) / slope, np.inf)[..., None]
-            z = second - at_z[..., None]
-            z = np.clip(z, np.minimum(opened, z[..., -1:]), None)
-            u = first - at_b[..., None]
-            base = np.swapaxes(square_grid(z, u, np.abs(away)), -1, -2)
-            side = facing_grid(u, z, np.abs(away))
-            looks = ((kind == LEFT) == bool(plane.side))[:, None, None]
-            seen.append(np.where(is_base, np.abs(base), np.where(looks, np.abs(side), 0.0)))
+            found = _across(plane, away, at_b, at_z, kind, low, high)
         elif plane.axis == 1:  # u = a, v = z
-            side, base = wedge_grid(
-                first - at_a[..., None], second - at_z[..., None], plane.at - at_b, low, high
-            )
-            seen.append(np.where(is_base, base, side))
-        elif plane.side == 0:
-            seen.append(np.zeros((*shape, len(first) - 1, len(second) - 1)))
+            at = plane.at - at_b
+            z = np.maximum(plane.v - at_z[..., None], 1e-9)
+            side, base = wedge_grid(plane.u - at_a[..., None], z, at, low, high)
+            found = np.where(is_base, base, side)
         else:  # u = a, v = b
-            away = plane.at - at_z
-            u = np.clip(first - at_a[..., None], (low * away)[..., None], (high * away)[..., None])
-            v = second - at_b[..., None]
+            facing = np.where(kind == LEFT, 1.0, -1.0)[:, None]  # of the sides, along a
+            u = np.clip(plane.u - at_a[..., None], (low * away)[..., None], (high * away)[..., None])
+            v = plane.v - at_b[..., None]
             base = facing_grid(u, v, away)
             side = square_grid(u * facing, v, away)
-            seen.append(np.abs(np.where(is_base, base, side)))
+            found = np.abs(np.where(is_base, base, side))
+        seen.append(found if ahead.all() else np.where(ahead[..., None, None], found, 0.0))
     fronts = np.stack(np.broadcast_arrays(a[:, None], b[None, :], where.front_z), axis=-1)
-    front, _ = room.seen_from(fronts, np.array([0.0, 0.0, 1.0]))
-    return room.spread(seen), front
+    out = np.array([0.0, 0.0, 1.0])
+    sight = room.sight(fronts)
+    seen = past(seen, sight)
+    several = len(room.field_shape) > 1
+    inside = room.gathered(seen, fields=several, kind=np.float32)
+    flat = [plane.seen_from(fronts, out) for plane in room.planes]
+    return *inside, *room.gathered(past(flat, sight), fields=several, kind=np.float32)
 
 
-def field(where: Site, room: RoomPatches) -> Field:
-    """Stations of the site's slat field, and its exchange with the room's patches."""
+def _across(
+    plane: Plane, away: Array, at_b: Array, at_z: Array, kind: Array, low: Array, high: Array
+) -> Array:
+    """Factors of a plane square to a: seen through the opening beyond the z at which the wedge reaches it."""
+    slope = -low if plane.side == 0 else high
+    with np.errstate(divide="ignore"):
+        opened = np.where(slope > 0, away / slope, np.inf)[..., None]
+    z = plane.v - at_z[..., None]
+    z = np.clip(z, np.minimum(opened, z[..., -1:]), None)
+    u = plane.u - at_b[..., None]
+    base = np.swapaxes(square_grid(z, u, away), -1, -2)
+    side = facing_grid(u, z, away)
+    looks = ((kind == LEFT) == bool(plane.side))[:, None, None]
+    return np.where((kind == BASE)[:, None, None], np.abs(base), np.where(looks, np.abs(side), 0.0))
+
+
+def field(wall: int, where: Site, room: RoomPatches) -> Field:
+    """Stations of one wall's slat field, and its exchange with the room's patches. room : in its frame."""
     section = groove(
         slat_width=where.slat_width, gap=max(where.gap, _LEAST_GAP_M), depth=max(where.depth, _LEAST_GAP_M)
     )
@@ -174,25 +208,32 @@ def field(where: Site, room: RoomPatches) -> Field:
     low, high = where.face[1]
     edges = graded_edges(low, high, lamp_spacing(where, 1, finest=0.01, coarsest=0.12, share=0.15))
     along = (edges[1:] + edges[:-1]) / 2
-    gaps = len(where.gap_left)
+    middles = where.gap_left + where.gap / 2
+    gaps = int(((middles > where.face[0, 0]) & (middles < where.face[0, 1])).sum())
     side_a = float(where.face[0, 1] - where.face[0, 0])
     share = section.zone_width * gaps / side_a
     share[0] = 1 - section.gap * gaps / side_a
-    back = room.planes[4]
-    cells_a = ((back.u[1:] + back.u[:-1]) / 2)[room.field_a]
-    cells_b = ((back.v[1:] + back.v[:-1]) / 2)[room.field_b]
-    inward, front = _inward(section, where, room)
+    back = room.planes[room.wall_plane[wall]]
+    columns, rows = room.field_of(wall)
+    inward, inward_cells, front, front_cells = _inward(wall, section, where, room)
+    across_edges = np.concatenate([[where.face[0, 0]], (across[1:] + across[:-1]) / 2, [where.face[0, 1]]])
+    area = np.outer(np.diff(across_edges), np.diff(edges))
+    for hole in range(len(where.holes)):
+        area = area * (1 - hole_share(where, hole, across_edges, edges))
     return Field(
         groove=section,
         across=across,
         along=along,
-        across_size=_sizes(across, *where.face[0]),
+        across_size=np.diff(across_edges),
         along_size=np.diff(edges),
+        station_area=np.maximum(area, 0.0),
         zone_share=share,
-        from_cells_a=between(across, cells_a),
-        from_cells_b=between(along, cells_b),
+        from_cells_a=between(across, back.middles[0][columns]),
+        from_cells_b=between(along, back.middles[1][rows]),
         inward=inward,
         inward_front=front,
+        node_cells=inward_cells,
+        seen_cells=np.concatenate([front_cells[:, :, None], inward_cells[:, :, section.zone_nodes]], axis=2),
     )
 
 

@@ -74,7 +74,7 @@ def _covered_pixels(lamp: LampFace, where: Site, gbuffer: GBuffer, pixel_from_ra
     """Share of each pixel's square inside the lamp's outline (pixels,)."""
     width, height = gbuffer.width, gbuffer.height
     cover = np.zeros(width * height, np.float32)
-    corners = where.to_light(lamp.corners) - gbuffer.eye.astype(np.float64)
+    corners = where.frame.world(lamp.corners) - gbuffer.eye.astype(np.float64)
     edges = np.stack([corners, np.roll(corners, -1, axis=0)], axis=1) @ pixel_from_ray.T
     near = np.array([0.0, 0.0, 1e-6])
     ahead = clip(edges - near, np.array([0.0, 0.0, 1.0])) + near

@@ -118,8 +118,10 @@ def _grey_blocks(
     """Grey things in the room, with their reflectance in the values as the room's."""
     if not len(rows):
         return []
-    values = prop_values(light, transport.site, gbuffer, rows)
-    return [_block(gbuffer, "room", "area", rows, values, weight[rows], light.mix)]
+    return [
+        _block(gbuffer, "room", "area", rows, values, weight[rows], mix)
+        for values, mix in prop_values(light, transport.site, gbuffer, rows)
+    ]
 
 
 def _zones(

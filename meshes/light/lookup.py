@@ -9,7 +9,6 @@ from numpy.typing import NDArray
 
 from meshes.light.charts import Chart, GrooveGroup, Group
 from meshes.light.polygon import Array
-from meshes.light.site import Site
 from meshes.light.transport import Transport
 
 Floats = NDArray[np.float32]
@@ -19,35 +18,64 @@ _CHUNK = 1 << 16
 _BEHIND_M = 1.5e-3
 """A face this far behind the plane of the fronts lies in the shadow of the body."""
 _ON_EDGE_M = 2e-3
-_IN_HOLE = 0.3
-"""What the walls of a hole give back of the light that they keep from its bottom: about their reflectance."""
+_IN_PLANE_M = 1e-3
+_REACH_M = 0.05
+"""So near to a wall's own plane and extent a face of the room is that wall's."""
 
 
 def wall_light(transport: Transport, word: str, position: Floats, normal: Floats) -> list[Lit]:
-    """Light on one surface word of the wall at world points (n, 3)."""
-    where = transport.site
-    points, normals = where.to_light(position), where.to_light(normal)
+    """Light on one surface word of the walls at world points (n, 3)."""
     found: list[Lit] = []
-    rest = np.ones(len(points), dtype=bool)
-    if word in ("slat_side", "fabric") and len(where.gap_left):
-        found, rest = _in_gaps(transport, word, points, normals)
-    rows = np.flatnonzero(rest)
-    found += _outside(transport, points, normals, rows)
+    for wall, rows in _by_wall(transport, position):
+        where = wall.site
+        points, normals = where.to_light(position[rows]), where.frame.directions(normal[rows])
+        rest = np.ones(len(points), dtype=bool)
+        lit: list[Lit] = []
+        if word in ("slat_side", "fabric") and len(where.gap_left):
+            lit, rest = _in_gaps(wall, word, points, normals)
+        lit += _outside(wall, points, normals, np.flatnonzero(rest))
+        found += [(values, rows[own], mix) for values, own, mix in lit]
     return found
 
 
 def room_light(transport: Transport, position: Floats, normal: Floats) -> list[Lit]:
     """Light on faces of the room at world points (n, 3)."""
-    where = transport.site
-    points, normals = where.to_light(position), where.to_light(normal)
-    back = np.flatnonzero(normals[:, 2] > 0.7)
-    rest = np.flatnonzero(normals[:, 2] <= 0.7)
-    found = _outside(transport, points, normals, back)
+    found: list[Lit] = []
+    left = np.ones(len(position), dtype=bool)
+    for wall in transport.walls:
+        where = wall.site
+        points, normals = where.to_light(position), where.frame.directions(normal)
+        inside = (points[:, :2] > where.box[:2, 0] - _REACH_M) & (points[:, :2] < where.box[:2, 1] + _REACH_M)
+        own = left & (normals[:, 2] > 0.7) & (np.abs(points[:, 2]) < _REACH_M) & inside.all(axis=1)
+        found += _outside(wall, points, normals, np.flatnonzero(own))
+        left &= ~own
+    rest = np.flatnonzero(left)
     if len(rest):
-        values = by_normal(transport.room, points[rest], normals[rest])
-        values *= _beside_body(transport, points[rest], normals[rest])[:, None]
+        where = transport.site
+        points, normals = where.to_light(position[rest]), where.frame.directions(normal[rest])
+        values = by_normal(transport.room, points, normals)
+        for wall in transport.walls:
+            there, turned = wall.site.to_light(position[rest]), wall.site.frame.directions(normal[rest])
+            values *= _beside_body(wall, there, turned)[:, None]
         found.append((values, rest, transport.room.mix))
     return found
+
+
+def _by_wall(transport: Transport, position: Floats) -> list[tuple[Transport, NDArray[np.intp]]]:
+    """Which rows of points (n, 3) lie on which wall: the one whose slab, from the wall to a little before the
+    fronts, they lie in or are nearest to.
+    """
+    if not transport.others:
+        return [(transport, np.arange(len(position)))]
+    away = []
+    for wall in transport.walls:
+        where = wall.site
+        low, high = where.box[:, 0].copy(), where.box[:, 1].copy()
+        high[2] = where.front_z
+        points = where.to_light(position)
+        away.append(np.abs(points - np.clip(points, low, high)).max(axis=1))
+    nearest = np.argmin(away, axis=0)
+    return [(wall, np.flatnonzero(nearest == number)) for number, wall in enumerate(transport.walls)]
 
 
 def _in_gaps(
@@ -94,7 +122,8 @@ def _outside(transport: Transport, points: Floats, normals: Floats, rows: NDArra
     found: list[Lit] = []
     left = np.ones(len(rows), dtype=bool)
     for chart in transport.recess.charts:
-        inside = outwards & behind & beyond & left & _within(chart, flat)
+        at = np.abs(points[rows, 2] - chart.at) < _IN_PLANE_M
+        inside = outwards & behind & (beyond | at) & left & _within(chart, flat)
         own = rows[inside]
         if len(own):
             found.append((chart_values(chart, points[own]), own, transport.recess.mix))
@@ -102,7 +131,6 @@ def _outside(transport: Transport, points: Floats, normals: Floats, rows: NDArra
     fronts = rows[left & outwards]
     if len(fronts):
         values = chart_values(transport.front.charts[0], points[fronts])
-        values *= _in_hole(where, points[fronts])[:, None]
         found.append((values, fronts, transport.front.mix))
     left &= ~outwards
     for chart in transport.edges.charts:
@@ -124,24 +152,6 @@ def _within(chart: Chart, flat: Floats) -> NDArray[np.bool_]:
     low = np.array([chart.u[0], chart.v[0]]) - 1e-3
     high = np.array([chart.u[-1], chart.v[-1]]) + 1e-3
     return np.asarray(((flat >= low) & (flat <= high)).all(axis=1))
-
-
-def _in_hole(where: Site, points: Floats) -> Floats:
-    """What of the light at the fronts reaches the bottom of a hole: one for every point in none."""
-    share = np.ones(len(points), np.float32)
-    deep = where.front_z - points[:, 2]
-    for a0, b0, a1, b1 in where.holes:
-        inside = (deep > _BEHIND_M) & (points[:, 0] > a0) & (points[:, 0] < a1)
-        inside &= (points[:, 1] > b0) & (points[:, 1] < b1)
-        rows = np.flatnonzero(inside)
-        if not len(rows):
-            continue
-        open_share = np.ones(len(rows))
-        for axis, low, high in ((0, a0, a1), (1, b0, b1)):
-            for away in (points[rows, axis] - low, high - points[rows, axis]):
-                open_share *= (1 + away / np.hypot(away, deep[rows])) / 2
-        share[rows] = open_share + (1 - open_share) * _IN_HOLE
-    return share
 
 
 def _beside_body(transport: Transport, points: Floats, normals: Floats) -> Floats:
@@ -221,10 +231,17 @@ def groove_values(
 
 
 def by_normal(group: Group, points: Floats, normals: Floats) -> Floats:
-    """Values of whichever chart of the group faces as each point does."""
+    """Values of whichever chart of the group faces as each point does; of several, the nearest."""
     found = np.zeros((len(points), group.mix.shape[0]), np.float32)
+    nearest = np.full(len(points), np.inf)
     for chart in group.charts:
-        rows = np.flatnonzero(normals @ np.asarray(chart.normal, np.float32) > 0.7)
+        facing = normals @ np.asarray(chart.normal, np.float32) > 0.7
+        away = np.abs(points[:, chart.axis] - chart.at)
+        first, second = (axis for axis in range(3) if axis != chart.axis)
+        for axis, lines in ((first, chart.u), (second, chart.v)):
+            away = away + np.maximum(np.maximum(lines[0] - points[:, axis], points[:, axis] - lines[-1]), 0)
+        rows = np.flatnonzero(facing & (away < nearest))
         if len(rows):
             found[rows] = chart_values(chart, points[rows])
+            nearest[rows] = away[rows]
     return found

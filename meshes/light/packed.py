@@ -3,6 +3,7 @@ reads.
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -11,6 +12,7 @@ from numpy.typing import NDArray
 from meshes.light.basis import Reduced
 from meshes.light.blocks import Block, Layers
 from meshes.light.charts import Chart, GrooveGroup, Group
+from meshes.light.frame import frame_from
 from meshes.light.groove import Groove
 from meshes.light.props import PropLight
 from meshes.light.site import LampFace, Site
@@ -20,7 +22,7 @@ PLANE_GROUPS = ("front", "square", "recess", "edges", "room")
 Arrays = dict[str, NDArray[Any]]
 _SHARED = ("pixels", "mix")
 """Arrays that several blocks of layers hold in common."""
-_PROP_ARRAYS = ("boxes", "counts", "starts", "table", "mix")
+_PROP_ARRAYS = ("boxes", "counts", "starts", "table", "mix", "from_lamps")
 
 
 def site_arrays(where: Site) -> Arrays:
@@ -28,6 +30,7 @@ def site_arrays(where: Site) -> Arrays:
     skirting = (-1.0, -1.0) if where.skirting is None else where.skirting
     return {
         "site.level": np.array(where.level),
+        "site.frame": where.frame.plain,
         "site.box": where.box,
         "site.face": where.face,
         "site.plain": np.array(
@@ -36,10 +39,16 @@ def site_arrays(where: Site) -> Arrays:
         "site.gap_left": where.gap_left,
         "site.body": where.body,
         "site.holes": where.holes,
+        "site.floors": where.floors,
+        "site.lining": where.lining,
+        "site.edges": where.edges,
+        "site.notches": where.notches,
+        "site.things": where.things,
         "lamps.names": np.array([lamp.name for lamp in where.lamps], dtype=np.str_),
         "lamps.corners": np.array([lamp.corners for lamp in where.lamps]),
         "lamps.normal": np.array([lamp.normal for lamp in where.lamps]),
         "lamps.plain": np.array([[lamp.luminance, lamp.lumens] for lamp in where.lamps]),
+        "lamps.free": np.array(where.free),
     }
 
 
@@ -55,10 +64,17 @@ def site_from(arrays: Mapping[str, NDArray[Any]]) -> Site:
     )
     return Site(
         level=bool(arrays["site.level"]),
+        frame=frame_from(arrays["site.frame"]),
         box=arrays["site.box"],
         face=arrays["site.face"],
         body=arrays["site.body"],
         holes=arrays["site.holes"],
+        floors=arrays["site.floors"],
+        lining=arrays["site.lining"],
+        edges=arrays["site.edges"],
+        notches=arrays["site.notches"],
+        things=arrays["site.things"],
+        free=tuple(bool(one) for one in arrays["lamps.free"]),
         fabric_z=plain[0],
         front_z=plain[1],
         slat_width=plain[2],
@@ -80,7 +96,15 @@ def site_from(arrays: Mapping[str, NDArray[Any]]) -> Site:
 
 
 def transport_arrays(transport: Transport) -> Arrays:
-    """A transport as named arrays; holds no finish."""
+    """A transport as named arrays; holds no finish. Walls round the corner have a number before each name."""
+    found = _wall_arrays(transport)
+    found["walls"] = np.array(len(transport.walls))
+    for number, wall in enumerate(transport.others, 1):
+        found.update({f"{number}:{name}": array for name, array in _wall_arrays(wall).items()})
+    return found
+
+
+def _wall_arrays(transport: Transport) -> Arrays:
     found = site_arrays(transport.site)
     section = transport.groove
     found["groove.plain"] = np.array([section.slat_width, section.gap, section.depth])
@@ -97,6 +121,7 @@ def transport_arrays(transport: Transport) -> Arrays:
             continue
         found[f"{name}.mix"] = group.mix
         found[f"{name}.axis"] = np.array([chart.axis for chart in group.charts])
+        found[f"{name}.at"] = np.array([chart.at for chart in group.charts])
         found[f"{name}.normal"] = np.array([chart.normal for chart in group.charts])
         for number, chart in enumerate(group.charts):
             found[f"{name}.{number}.u"], found[f"{name}.{number}.v"] = chart.u, chart.v
@@ -114,12 +139,13 @@ def _group_from(arrays: Mapping[str, NDArray[Any]], name: str) -> Group:
     if f"{name}.mix" not in arrays:
         return Group(charts=(), mix=np.zeros((0, 0)))
     charts = []
-    for number, (axis, normal) in enumerate(
-        zip(arrays[f"{name}.axis"], arrays[f"{name}.normal"], strict=True)
+    for number, (axis, at, normal) in enumerate(
+        zip(*(arrays[f"{name}.{key}"] for key in ("axis", "at", "normal")), strict=True)
     ):
         charts.append(
             Chart(
                 axis=int(axis),
+                at=float(at),
                 normal=(float(normal[0]), float(normal[1]), float(normal[2])),
                 u=arrays[f"{name}.{number}.u"],
                 v=arrays[f"{name}.{number}.v"],
@@ -137,6 +163,20 @@ def _props_from(arrays: Mapping[str, NDArray[Any]]) -> PropLight | None:
 
 def transport_from(arrays: Mapping[str, NDArray[Any]]) -> Transport:
     """The inverse of ``transport_arrays``. Raises KeyError where an array is missing."""
+    others = [
+        _wall_from(
+            {
+                name.removeprefix(f"{number}:"): array
+                for name, array in arrays.items()
+                if name.startswith(f"{number}:")
+            }
+        )
+        for number in range(1, int(arrays["walls"]))
+    ]
+    return replace(_wall_from(arrays), others=tuple(others))
+
+
+def _wall_from(arrays: Mapping[str, NDArray[Any]]) -> Transport:
     where = site_from(arrays)
     width, gap, depth = (float(value) for value in arrays["groove.plain"])
     return Transport(

@@ -1,30 +1,31 @@
 """Light on the grey things that stand in a picture: furniture, a figure, a white card.
 
-They take light and give none: what they would shade or reflect is left out, so that adding them changes no
-other pixel. In and about each thing stands a small grid of places where the light that arrives from six
-directions is known; a face turned otherwise takes of them by the squares of its normal's components.
+They shade the room and are part of its exchange, as boxes. In and about each thing stands a small grid of
+places where the room's light from six directions is known; a face turned otherwise takes of them by the
+squares of its normal's components. Lamps' light is computed where a picture shows a thing.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from meshes.gbuffer import GBuffer
-from meshes.light.charts import Gatherer, compressed
+from meshes.light.charts import compressed
 from meshes.light.direct import open_factor
+from meshes.light.faces import touching
+from meshes.light.gather import Gatherer
+from meshes.light.plan import PropBox
 from meshes.light.polygon import Array
 from meshes.light.site import Site
 from meshes.surfaces import PROP_ID, PROPS
 
+_HAIR_M = 2e-3
 _APART_M, _MOST = 0.25, 10
 """Places of the grid stand so far apart along each side of a thing, at least two and at most ten of them."""
 
 _SIX = np.array([[-1, 0, 0], [1, 0, 0], [0, -1, 0], [0, 1, 0], [0, 0, -1], [0, 0, 1]], dtype=np.float64)
-
-PropBox = tuple[Sequence[float], Sequence[float]]
-"""Lowest and highest corner of a thing in the world [m]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,29 +42,54 @@ class PropLight:
     starts: NDArray[np.intp]
     table: NDArray[np.float32]
     mix: Array
+    from_lamps: Array
+    """(lamps, columns): the direct columns, one a lamp."""
 
 
-def prop_light(where: Site, gather: Gatherer, boxes: Sequence[PropBox], trained: Array) -> PropLight | None:
-    """The light about things in the room, or None where there is none."""
+def prop_light(gather: Gatherer, boxes: Sequence[PropBox], trained: Array) -> PropLight | None:
+    """The light about things in the room, or None where there is none. gather : of the first wall.
+
+    A thing does not stand in its own light here: which way a face looks says that.
+    """
     if not boxes:
         return None
-    corners = where.to_light(np.array(boxes, dtype=np.float64))
-    corners[:, :, 2] = np.maximum(corners[:, :, 2], where.front_z + 1e-4)
-    corners = np.clip(corners, where.box[:, 0] + 1e-4, where.box[:, 1] - 1e-4)
-    counts = np.clip(np.ceil((corners[:, 1] - corners[:, 0]) / _APART_M).astype(np.intp) + 1, 2, _MOST)
-    places = np.concatenate(
-        [_grid(low, high, count) for (low, high), count in zip(corners, counts, strict=True)]
+    where = gather.where
+    ends = where.to_light(np.array(boxes, dtype=np.float64))
+    given = np.stack([ends.min(axis=1), ends.max(axis=1)], axis=1)
+    tables, corners, counts = [], [], []
+    for group in touching(given):
+        low, high = given[group, 0].min(axis=0), given[group, 1].max(axis=0)
+        low[2] = max(low[2], where.front_z + 1e-4)
+        count = np.clip(np.ceil((high - low) / _APART_M).astype(np.intp) + 1, 2, _MOST)
+        places = _grid(low, high, count)
+        sight = gather.room.sight(places, spare=_are_of(gather.room.solids, given[group]))
+        none = np.zeros((len(places), len(where.lamps)))
+        columns = []
+        for normal in _SIX:
+            indirect = gather.weighted(places, *gather.room.seen_from(places, normal, sight))[0]
+            columns.append(gather.light.mixed(indirect, none))
+        tables.append(np.stack(columns, axis=1))
+        corners.append([low, high])
+        counts.append(count)
+    packed, mix = compressed([np.concatenate(tables)], trained)
+    placed = np.array(counts)
+    starts = np.concatenate([[0], np.cumsum(placed.prod(axis=1))[:-1]])
+    from_lamps = np.zeros((len(where.lamps), trained.shape[1]))
+    from_lamps[np.arange(len(where.lamps)), gather.light.basis.direct_columns] = 1.0
+    return PropLight(
+        boxes=np.array(corners),
+        counts=placed,
+        starts=starts,
+        table=packed[0],
+        mix=mix,
+        from_lamps=from_lamps,
     )
-    columns = []
-    for normal in _SIX:
-        lit = [
-            np.pi * lamp.luminance * open_factor(lamp, places, normal, where.blockers(number))
-            for number, lamp in enumerate(where.lamps)
-        ]
-        columns.append(gather.light.mixed(gather.at(places, normal), np.stack(lit, axis=-1)))
-    tables, mix = compressed([np.stack(columns, axis=1)], trained)
-    starts = np.concatenate([[0], np.cumsum(counts.prod(axis=1))[:-1]])
-    return PropLight(boxes=corners, counts=counts, starts=starts, table=tables[0], mix=mix)
+
+
+def _are_of(solids: Array, own: Array) -> NDArray[np.bool_]:
+    """(solids,) which of them are among ``own`` (k, 2, 3)."""
+    apart = np.abs(solids[:, None] - own[None]).max(axis=(2, 3))
+    return np.asarray(apart.min(axis=1, initial=1.0) < 1e-9)
 
 
 def _grid(low: Array, high: Array, count: NDArray[np.intp]) -> Array:
@@ -72,15 +98,20 @@ def _grid(low: Array, high: Array, count: NDArray[np.intp]) -> Array:
     return np.stack(np.meshgrid(*lines, indexing="ij"), axis=-1).reshape(-1, 3)
 
 
-def prop_values(light: PropLight, where: Site, view: GBuffer, rows: NDArray[np.intp]) -> NDArray[np.float32]:
-    """Light (n, r) times reflectance of those ``rows`` of a view's samples that see a thing.
+def prop_values(
+    light: PropLight, where: Site, view: GBuffer, rows: NDArray[np.intp]
+) -> list[tuple[NDArray[np.float32], Array]]:
+    """Light (n, r) times reflectance of those ``rows`` of a view's samples that see a thing, and the mix
+    (r, columns) of it: first what comes from the room, then what comes from the lamps.
 
     Which thing a sample belongs to is the one whose box it lies in, or nearest to.
     """
-    reflectance = np.zeros(256, np.float32)
+    shade = np.zeros(256, np.float32)
     for word, number in PROP_ID.items():
-        reflectance[number] = PROPS[word]
-    points, normals = where.to_light(view.position[rows]), where.to_light(view.normals(rows))
+        shade[number] = PROPS[word]
+    reflectance = shade[view.surface[rows], None]
+    points = where.to_light(view.position[rows].astype(np.float64))
+    normals = where.frame.directions(view.normals(rows).astype(np.float64))
     away = [np.abs(points - np.clip(points, low, high)).max(axis=1) for low, high in light.boxes]
     thing = np.argmin(away, axis=0)
     low, high, count = light.boxes[thing, 0], light.boxes[thing, 1], light.counts[thing]
@@ -97,5 +128,20 @@ def prop_values(light: PropLight, where: Site, view: GBuffer, rows: NDArray[np.i
     squares = np.empty((len(rows), 6), np.float32)
     squares[:, 0::2] = np.where(normals < 0, normals, 0) ** 2
     squares[:, 1::2] = np.where(normals > 0, normals, 0) ** 2
-    values = np.einsum("ns,nsr->nr", squares, cube) * reflectance[view.surface[rows], None]
-    return np.asarray(values, np.float32)
+    values = np.einsum("ns,nsr->nr", squares, cube) * reflectance
+    direct = np.zeros((len(rows), len(where.lamps)), np.float32)
+    for number, (low, high) in enumerate(light.boxes):
+        own = np.flatnonzero(thing == number)
+        direct[own] = _direct(where, low, high, points[own], normals[own]) * reflectance[own]
+    return [(values.astype(np.float32), light.mix), (direct, light.from_lamps)]
+
+
+def _direct(where: Site, low: Array, high: Array, points: Array, normals: Array) -> Array:
+    """Irradiance (n, lamps) [lx] on one thing's surface past everything but itself."""
+    inside = (where.things[:, 0] >= low - _HAIR_M) & (where.things[:, 1] <= high + _HAIR_M)
+    others = replace(where, things=where.things[~inside.all(axis=1)])
+    lit = [
+        np.pi * lamp.luminance * open_factor(lamp, points, normals, others.blockers(number))
+        for number, lamp in enumerate(where.lamps)
+    ]
+    return np.stack(lit, axis=-1)

@@ -10,55 +10,21 @@ Section across the edge of the field; the body (slats, boards, trims) steps forw
     +----------+----*-------------------   receiver, at a distance from the step
 
 Direct light is cut exactly at the step. Of the room's patches those above the line of sight count, exactly;
-what is left of the hemisphere is wall and step close by, and has the radiosity of the wall there.
+what is left of the hemisphere is the step close by and, in a narrow recess, the side of the room (``Slot``).
 """
-
-from dataclasses import dataclass
 
 import numpy as np
 
-from meshes.light.charts import Gatherer, chart_lines, direct_columns, display_points, upsampled
-from meshes.light.direct import hidden_vector
+from meshes.light.charts import Charted, chart_lines, direct_columns, display_points, upsampled
+from meshes.light.gather import Gatherer
 from meshes.light.polygon import Array, clip, edges_of, facing_grid, square_grid, vector_factor, wedge_grid
-from meshes.light.room_patches import RoomPatches
+from meshes.light.room_patches import RoomPatches, past
+from meshes.light.shade import less_hidden
 from meshes.light.site import Site
+from meshes.light.slot import Region, Slot, regions
 
 _FLAT = 1e5
 """Slope of a line of sight that nothing stands in the way of."""
-_THIN_M = 1e-3
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Region:
-    """A rectangle of wall beside the body: ``across`` is the axis that leads away from it."""
-
-    across: int
-    body_is_low: bool
-    """The body lies on the side of lower ``across``."""
-    low: Array
-    high: Array
-    """(2,) its corners in a and b [m]."""
-    at: float
-    """Its plane z [m]."""
-
-
-def regions(where: Site) -> list[Region]:
-    """The strips of wall round the body that are wide enough to be seen."""
-    found = []
-    up = 0 if where.level else 1
-    for axis in range(2):
-        for side in range(2):
-            low, high = where.box[:2, 0].copy(), where.box[:2, 1].copy()
-            if side == 0:
-                high[axis] = where.body[axis, 0]
-            else:
-                low[axis] = where.body[axis, 1]
-            at = 0.0
-            if axis == up and side == 0 and where.skirting is not None:
-                at = where.skirting[1]
-            if high[axis] - low[axis] > _THIN_M and where.front_z - at > _THIN_M:
-                found.append(Region(across=axis, body_is_low=side == 1, low=low, high=high, at=at))
-    return found
 
 
 def _sight(region: Region, where: Site, points: Array) -> tuple[Array, Array]:
@@ -80,50 +46,45 @@ def _direct(number: int, region: Region, where: Site, points: Array) -> Array:
     plane = np.zeros_like(points)
     plane[:, region.across] = 1.0 if region.body_is_low else -1.0
     plane[:, 2] = -low if region.body_is_low else high
-    found = np.abs(vector_factor(clip(edges, plane))[:, 2])
-    for blocker in where.blockers(number):
-        planes = (np.broadcast_to([0.0, 0.0, 1.0], points.shape), plane)
-        found -= np.abs(hidden_vector(lamp.corners, blocker, points, planes)[:, 2])
-    return np.where(lit, np.maximum(found, 0.0), 0.0)
+    found = np.where(lit, np.abs(vector_factor(clip(edges, plane))[:, 2]), 0.0)
+    up = np.broadcast_to([0.0, 0.0, 1.0], points.shape)
+    return less_hidden(found, lamp.corners, points, up, (up, plane), where.blockers(number))
 
 
-def sighted(room: RoomPatches, points: Array, low: Array, high: Array, across: int) -> Array:
-    """Factors (n, patches) of the room at points (n, 3) that face it (normal z), seen between two slopes of
-    the axis ``across`` over z.
+def sighted(room: RoomPatches, points: Array, low: Array, high: Array, across: int) -> tuple[Array, Array]:
+    """Factors (n, patches) of the room, and (n, cells) of the fields, at points (n, 3) that face it (normal
+    z), seen between two slopes of the axis ``across`` over z.
     """
     along = 1 - across
     seen = []
     for plane in room.planes:
-        away = plane.at - points[:, plane.axis]
+        before = plane.sense * (points[:, plane.axis] - plane.at)
+        ahead = before > 1e-9
+        if (plane.axis == 2 and plane.side == 0) or not ahead.any():
+            seen.append(np.zeros((len(points), len(plane.u) - 1, len(plane.v) - 1)))
+            continue
+        distance = np.where(ahead, before, 1.0)
         if plane.axis == across:
             slope = np.where(plane.side == 1, high, -low)
             z = plane.v - points[:, 2:]
-            z = np.maximum(z, np.minimum(np.abs(away) / slope, z[:, -1])[:, None])
+            z = np.maximum(z, np.minimum(distance / slope, z[:, -1])[:, None])
             u = plane.u - points[:, along, None]
-            distance = np.maximum(np.abs(away), 1e-9)
-            seen.append(np.swapaxes(np.abs(square_grid(z, u, distance)), -1, -2))
+            found = np.swapaxes(square_grid(z, u, distance), -1, -2)
         elif plane.axis == along:
             u = plane.u - points[:, across, None]
-            z = plane.v - points[:, 2:]
-            distance = np.maximum(np.abs(away), 1e-9)
-            seen.append(wedge_grid(u, z, distance, low, high)[1])
-        elif plane.side == 0:
-            seen.append(np.zeros((len(points), len(plane.u) - 1, len(plane.v) - 1)))
+            z = np.maximum(plane.v - points[:, 2:], 1e-9)
+            found = wedge_grid(u, z, distance, low, high)[1]
         else:
             lines = [plane.u - points[:, 0:1], plane.v - points[:, 1:2]]
-            lines[across] = np.clip(lines[across], (low * away)[:, None], (high * away)[:, None])
-            seen.append(np.abs(facing_grid(lines[0], lines[1], away)))
-    return room.spread(seen)
+            lines[across] = np.clip(lines[across], (low * distance)[:, None], (high * distance)[:, None])
+            found = facing_grid(lines[0], lines[1], distance)
+        seen.append(np.where(ahead[:, None, None], np.abs(found), 0.0))
+    return room.gathered(past(seen, room.sight(points)))
 
 
-Charted = tuple[int, Array, Array, Array, Array]
-"""Axis and normal of a chart, its two sets of lines, its columns (nu, nv, columns)."""
-
-
-def recess_columns(where: Site, gather: Gatherer) -> list[Charted]:
+def recess_columns(gather: Gatherer) -> list[Charted]:
     """A chart for each region of wall beside the body."""
-    back = gather.room.planes[4]
-    middles = ((back.u[1:] + back.u[:-1]) / 2, (back.v[1:] + back.v[:-1]) / 2)
+    where, back = gather.where, gather.back
     found: list[Charted] = []
     for region in regions(where):
         fine = [_lines(where, region, axis) for axis in range(2)]
@@ -131,16 +92,15 @@ def recess_columns(where: Site, gather: Gatherer) -> list[Charted]:
             fine[axis] if axis == region.across else display_points(lines)
             for axis, lines in enumerate((back.u, back.v))
         ]
-        points = _grid(coarse, region.at)
+        points = grid_points(coarse, region.at)
         low, high = _sight(region, where, points)
-        factors = sighted(gather.room, points, low, high, region.across)
-        shape = (len(coarse[0]), len(coarse[1]))
-        beside = upsampled(gather.wall_radiosity(), middles, (coarse[0], coarse[1])).reshape(len(points), -1)
-        open_share = factors.sum(axis=1, keepdims=True)
-        # walls inside a narrow slit are as dark as the slit is closed
-        rest = (1 - open_share) * open_share * beside
-        indirect = (factors @ gather.light.radiosity.room + rest).reshape(*shape, -1)
-        places = _grid(fine, region.at)
+        indirect, open_share = gather.weighted(
+            points, *sighted(gather.room, points, low, high, region.across)
+        )
+        slot = Slot(region, where, gather)
+        indirect += slot.at_base(points, open_share)
+        shaped = indirect.reshape(len(coarse[0]), len(coarse[1]), -1)
+        places = grid_points(fine, region.at)
         direct = np.stack(
             [
                 np.pi * lamp.luminance * _direct(number, region, where, places)
@@ -148,8 +108,8 @@ def recess_columns(where: Site, gather: Gatherer) -> list[Charted]:
             ],
             axis=-1,
         ).reshape(len(fine[0]), len(fine[1]), -1)
-        columns = gather.light.mixed(upsampled(indirect, (coarse[0], coarse[1]), (fine[0], fine[1])), direct)
-        found.append((2, np.array([0.0, 0.0, 1.0]), fine[0], fine[1], columns))
+        columns = gather.light.mixed(upsampled(shaped, (coarse[0], coarse[1]), (fine[0], fine[1])), direct)
+        found.append((2, region.at, np.array([0.0, 0.0, 1.0]), fine[0], fine[1], columns))
     return found
 
 
@@ -164,16 +124,17 @@ def _lines(where: Site, region: Region, axis: int) -> Array:
     return low + away if region.body_is_low else np.sort(high - away)
 
 
-def _grid(lines: list[Array], at: float) -> Array:
+def grid_points(lines: list[Array], at: float) -> Array:
     a, b = np.meshgrid(lines[0], lines[1], indexing="ij")
     return np.stack([a.ravel(), b.ravel(), np.full(a.size, at)], axis=-1)
 
 
-def edge_columns(where: Site, gather: Gatherer) -> list[Charted]:
+def edge_columns(gather: Gatherer) -> list[Charted]:
     """A chart for each side of the body where it does not stand against the room: outer faces of trims and
     end slats, the lower edge above a skirting. They look away from the body; nothing stands before them but
     the room.
     """
+    where = gather.where
     found: list[Charted] = []
     for region in regions(where):
         axis = region.across
@@ -189,17 +150,9 @@ def edge_columns(where: Site, gather: Gatherer) -> list[Charted]:
         points[..., other] = b
         points[..., 2] = z
         flat = points.reshape(-1, 3)
-        factors, _ = gather.room.seen_from(flat, normal)
-        back = gather.room.planes[4]
-        near = flat[:, :2] + 0.02 * normal[:2]
-        cell = [
-            np.clip(np.searchsorted(lines, near[:, k]) - 1, 0, len(lines) - 2)
-            for k, lines in enumerate((back.u, back.v))
-        ]
-        beside = gather.wall_radiosity()[cell[0], cell[1]]
-        open_share = np.minimum(factors.sum(axis=1, keepdims=True), 1)
-        rest = (1 - open_share) * np.minimum(2 * open_share, 1) * beside
-        indirect = (factors @ gather.light.radiosity.room + rest).reshape(*b.shape, -1)
+        indirect, open_share = gather.at(flat, normal)
+        indirect += Slot(region, where, gather).at_body(flat, open_share)
         direct = direct_columns(where, points, normal)
-        found.append((axis, normal, along, depth, gather.light.mixed(indirect, direct)))
+        shaped = indirect.reshape(*b.shape, -1)
+        found.append((axis, at, normal, along, depth, gather.light.mixed(shaped, direct)))
     return found

@@ -11,8 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from meshes.light.blocks import ZONES, Block, Layers
+from meshes.light.classes import CLASSES
 from meshes.light.polygon import Array
-from meshes.light.system import CLASSES
 from meshes.light.transport import Transport
 from meshes.surfaces import SURFACE_ID
 

@@ -1,245 +1,148 @@
-"""The room as patches: graded grids on the six planes of a closed box, and the exact exchange between them.
+"""The room as patches: graded grids on its flat sides and on the things in it, pockets behind its openings,
+and the exact exchange between them.
 
-The box of the exchange ends at the plane of the slat fronts: its back plane holds the slat field (whose cells
-belong to ``field``) and, round it, what is seen of the wall. The few centimetres of depth beside the field
-are left out of the exchange, never out of the direct light.
+The box of the exchange ends at the plane of the slat fronts: each wall's plane holds its slat field (whose
+cells belong to ``field``) and, round it, what is seen of the wall. The few centimetres of depth beside a
+field are left out of the exchange, never out of the direct light. What hides is a box; whether one patch
+sees another past the boxes is tried along one line from each of the four points that stand for it.
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass
-from itertools import pairwise
+from dataclasses import dataclass, replace
+from itertools import accumulate
 
 import numpy as np
 from numpy.typing import NDArray
 
-from meshes.light.polygon import Array, facing_grid, square_grid
-from meshes.light.site import Site
+from meshes.light.faces import in_sight
+from meshes.light.frame import Frame
+from meshes.light.plane import Plane
+from meshes.light.pockets import Pocket
+from meshes.light.polygon import Array
 
-_THIN_M = 1e-4
-"""Strips beside the field thinner than this are no patches: less than a pixel in any picture of a room."""
-_EDGE_M, _GROWTH = 0.17, 0.6
-_NEAR_LAMP, _FINEST_M = 0.8, 0.08
-_FLUSH_M, _FLUSH_EDGE_M = 0.1, 0.05
-"""Patches are this wide along edges and grow so fast inwards; near a lamp this share of the distance to
-it.
-"""
-_GAUSS = (0.5 - 0.5 / np.sqrt(3), 0.5 + 0.5 / np.sqrt(3))
+_SIGHT_AT_ONCE = 1 << 21
+
+Sight = list[NDArray[np.bool_]]
 
 
-def graded_edges(low: float, high: float, spacing: Callable[[Array], Array]) -> Array:
-    """Edges over [low, high] whose distances follow ``spacing`` (positions [m] -> wanted distance [m])."""
-    fine = np.linspace(low, high, 2048)
-    density = 1 / spacing(fine)
-    count = np.concatenate([[0.0], np.cumsum((density[1:] + density[:-1]) / 2 * np.diff(fine))])
-    cells = max(1, int(np.ceil(count[-1] - 0.25)))
-    return np.asarray(np.interp(np.linspace(0, count[-1], cells + 1), count, fine))
-
-
-def nearest_lit(where: Site, axis: int, positions: Array) -> Array:
-    """Distance [m] from positions along ``axis`` on the room's planes to the nearest end of a lamp that
-    lights them: along the middle of a long lamp, light changes slowly.
-    """
-    box = where.box.copy()
-    box[2, 0] = where.front_z
-    nearest = np.full(len(positions), np.inf)
-    for lamp in where.lamps:
-        low, high = lamp.corners.min(axis=0), lamp.corners.max(axis=0)
-        beside = np.minimum(np.abs(positions - low[axis]), np.abs(positions - high[axis]))
-        for other in range(3):
-            if other == axis:
-                continue
-            for side, off in ((0, low[other] - box[other, 0]), (1, box[other, 1] - high[other])):
-                towards = -1.0 if side == 0 else 1.0
-                if abs(lamp.normal[other]) > 0.999 and lamp.normal[other] * towards < 0:
-                    continue  # behind the lamp
-                nearest = np.minimum(nearest, np.hypot(beside, max(0.0, off)))
-    return nearest
-
-
-def _flush_edge(where: Site, axis: int, end: float) -> float:
-    """Width of the first patch at one end [m]: fine where a lamp lies in the plane there, since what it gives
-    the planes beside it rises from nothing at their edge.
-    """
-    for lamp in where.lamps:
-        flush = np.abs(lamp.corners[:, axis] - end).max() < _FLUSH_M
-        if flush and abs(lamp.normal[axis]) > 0.999:
-            return _FLUSH_EDGE_M
-    return _EDGE_M
-
-
-def lines(where: Site, axis: int, low: float, high: float, breaks: tuple[float, ...]) -> Array:
-    """Grid lines over [low, high] through ``breaks``: fine along these edges and near lamps, coarse
-    between.
-    """
-    stops = [low]
-    for stop in sorted(breaks):
-        if stops[-1] + _THIN_M < stop < high - _THIN_M:
-            stops.append(stop)
-    stops.append(high)
-    found = [np.array([low])]
-    for start, stop in pairwise(stops):
-
-        def spacing(positions: Array, ends: tuple[float, float] = (start, stop)) -> Array:
-            inner = np.minimum(positions - ends[0], ends[1] - positions)
-            near_lamp = np.maximum(_NEAR_LAMP * nearest_lit(where, axis, positions), _FINEST_M)
-            below, above = (_flush_edge(where, axis, end) for end in ends)
-            edge = np.minimum(below + positions - ends[0], above + ends[1] - positions)
-            return np.minimum(np.minimum(_EDGE_M, edge) + _GROWTH * inner, near_lamp)
-
-        found.append(graded_edges(start, stop, spacing)[1:])
-    return np.concatenate(found)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plane:
-    """One plane of the box with a grid on it; ``u`` and ``v`` are the other two axes in rising order."""
-
-    axis: int
-    side: int
-    at: float
-    u: Array
-    v: Array
-
-    @property
-    def tangents(self) -> tuple[int, int]:
-        first, second = (axis for axis in range(3) if axis != self.axis)
-        return first, second
-
-    @property
-    def normal(self) -> Array:
-        """Unit inward normal (3,)."""
-        normal = np.zeros(3)
-        normal[self.axis] = 1.0 if self.side == 0 else -1.0
-        return normal
-
-    @property
-    def areas(self) -> Array:
-        return np.outer(np.diff(self.u), np.diff(self.v))
-
-    def points(self, u: Array, v: Array) -> Array:
-        """Points (len(u), len(v), 3) of the plane."""
-        found = np.empty((len(u), len(v), 3))
-        found[..., self.axis] = self.at
-        found[..., self.tangents[0]] = u[:, None]
-        found[..., self.tangents[1]] = v[None, :]
-        return found
-
-    def seen_from(self, points: Array, normal: Array) -> Array:
-        """Factors (..., len(u) - 1, len(v) - 1) of the cells from ``points`` (..., 3) with one square
-        ``normal`` (3,). Points lie in the box; a receiver in the plane itself sees nothing of it."""
-        axis = int(np.argmax(np.abs(normal)))
-        distance = np.abs(points[..., self.axis] - self.at)
-        first, second = self.tangents
-        if float(distance.min()) < 1e-9:  # receivers in the plane itself
-            return np.zeros((*distance.shape, len(self.u) - 1, len(self.v) - 1))
-        u = self.u - points[..., first, None]
-        v = self.v - points[..., second, None]
-        if axis == self.axis:
-            if normal[axis] * (self.at - points.reshape(-1, 3)[0, axis]) < 0:  # behind them
-                return np.zeros((*distance.shape, len(self.u) - 1, len(self.v) - 1))
-            return np.abs(facing_grid(u, v, distance))
-        if axis == first:
-            return np.abs(square_grid(u * normal[axis], v, distance))
-        return np.swapaxes(np.abs(square_grid(v * normal[axis], u, distance)), -1, -2)
+def past(per_plane: list[Array], sight: Sight | None) -> list[Array]:
+    """Values (..., more, nu, nv) of each plane, none where they are out of sight (..., nu, nv)."""
+    if sight is None:
+        return per_plane
+    found = []
+    for values, seen in zip(per_plane, sight, strict=True):
+        lead = seen.shape[:-2]
+        more = (1,) * (values.ndim - seen.ndim)
+        found.append(values * seen.reshape(*lead, *more, *seen.shape[-2:]))
+    return found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RoomPatches:
-    """All patches of the room, plane after plane; cells of the back plane inside the field are left out."""
+    """All patches of the room, plane after plane, then the pockets; cells of the fields are none of them."""
 
     planes: tuple[Plane, ...]
-    """a low, a high, b low, b high, back (z low), front of the room (z high)."""
-    field_a: NDArray[np.intp]
-    """Index of the back plane's columns that lie in the field, and of its rows."""
-    field_b: NDArray[np.intp]
-    index: tuple[NDArray[np.intp], ...]
-    """For each plane the patch number of each cell, -1 in the field."""
-    centre: Array
-    normal: Array
+    """Floor, ceiling, the sides of the plan (walls first), then the faces of things."""
+    wall_plane: tuple[int, ...]
+    """For each set-out wall, which plane is its."""
+    field_shape: tuple[tuple[int, int], ...]
+    """For each wall the cells of its field across and along, in its own frame."""
+    pockets: tuple[Pocket, ...]
+    weight: Array
+    """(patches, classes): what each patch is made of; the room's share times its reflectance."""
     area: Array
-    plane_of: NDArray[np.intp]
+    pocket_of_cell: Array
+    """(cells, pocket patches): share of a cell that is an opening, times what each patch behind shows of
+    itself there."""
+    slatted: Array
+    """(cells,) share of each cell that is no opening."""
+    solids: Array
+    thing_planes: int
+    """How many of the planes, the last ones, are faces of things."""
 
-    def spread(self, per_plane: list[Array]) -> Array:
-        """Values by cell (..., nu, nv) of each plane as one array by patch (..., patches)."""
-        found = np.zeros((*per_plane[0].shape[:-2], len(self.area)))
-        for values, index in zip(per_plane, self.index, strict=True):
-            kept = index >= 0
-            found[..., index[kept]] = values[..., kept]
-        return found
+    @property
+    def flat(self) -> int:
+        """Number of patches that lie on planes."""
+        return len(self.area) - int(self.pocket_of_cell.shape[1])
 
-    def seen_from(self, points: Array, normal: Array) -> tuple[Array, Array]:
-        """Factors from points (..., 3) with one normal: of the patches (..., patches), and of the field's
-        cells (..., cells a, cells b)."""
-        seen = [plane.seen_from(points, normal) for plane in self.planes]
-        field = seen[4][..., self.field_a[:, None], self.field_b[None, :]]
-        return self.spread(seen), field
+    @property
+    def starts(self) -> list[int]:
+        """First cell of each wall's field, and the number of all cells."""
+        return [0, *accumulate(a * b for a, b in self.field_shape)]
 
-    def samples(self) -> Array:
-        """Four points a patch (patches, 4, 3), the Gauss points of its two directions."""
-        found = np.empty((len(self.area), 4, 3))
-        for plane, index in zip(self.planes, self.index, strict=True):
-            for number, (i, j) in enumerate(((0, 0), (0, 1), (1, 0), (1, 1))):
-                u = plane.u[:-1] + np.diff(plane.u) * _GAUSS[i]
-                v = plane.v[:-1] + np.diff(plane.v) * _GAUSS[j]
-                kept = index >= 0
-                found[index[kept], number] = plane.points(u, v)[kept]
-        return found
+    def moved(self, frame: Frame) -> "RoomPatches":
+        """The same room in a wall's frame."""
+        corners = frame.points(self.solids)
+        return replace(
+            self,
+            planes=tuple(plane.moved(frame) for plane in self.planes),
+            solids=np.stack([corners.min(axis=1), corners.max(axis=1)], axis=1),
+        )
 
-    def exchange(self) -> tuple[Array, Array]:
-        """Mean factors over each patch: patch to patch (p, p) and patch to field cell (p, cells a, cells
-        b).
+    def field_of(self, wall: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+        """Columns and rows of a wall's plane that its field takes, in that wall's frame."""
+        start, stop = self.starts[wall : wall + 2]
+        cell = self.planes[self.wall_plane[wall]].cell
+        own = (cell >= start) & (cell < stop)
+        return np.flatnonzero(own.any(axis=1)), np.flatnonzero(own.any(axis=0))
+
+    def gathered(
+        self, per_plane: list[Array], *, fields: bool = True, kind: type = np.float64
+    ) -> tuple[Array, Array]:
+        """Values by grid cell (..., nu, nv) of each plane, by patch (..., patches) with openings seen
+        through, and by field cell (..., cells), or (..., 0) where none of the ``fields`` is seen.
         """
-        samples = self.samples()
-        cells = (len(self.field_a), len(self.field_b))
-        rooms = np.empty((len(self.area), len(self.area)))
-        fields = np.empty((len(self.area), *cells))
-        for number, plane in enumerate(self.planes):
-            own = np.flatnonzero(self.plane_of == number)
-            if len(own):
-                room, field = self.seen_from(samples[own], plane.normal)
-                rooms[own], fields[own] = room.mean(axis=1), field.mean(axis=1)
-        return rooms, fields
+        shape = per_plane[0].shape[:-2]
+        flat = np.zeros((*shape, self.flat if fields else len(self.area)), kind)
+        cells = np.zeros((*shape, len(self.slatted) if fields else 0), kind)
+        for values, plane in zip(per_plane, self.planes, strict=True):
+            own = plane.patch >= 0
+            flat[..., plane.patch[own]] = values[..., own]
+            if fields and (plane.cell >= 0).any():
+                own = plane.cell >= 0
+                cells[..., plane.cell[own]] = values[..., own]
+        if not fields:
+            return flat, cells
+        if not self.pocket_of_cell.shape[1]:
+            return flat, cells
+        return np.concatenate([flat, cells @ self.pocket_of_cell], axis=-1), cells * self.slatted
 
+    def sight(self, points: Array, spare: NDArray[np.bool_] | None = None) -> Sight | None:
+        """Which grid cells of each plane are seen from points (..., 3) past all solids: (..., nu, nv); None
+        where nothing hides. spare : (solids,) boxes that hide nothing.
+        """
+        solids = self.solids if spare is None else self.solids[~spare]
+        if not len(solids):
+            return None
+        flat = points.reshape(-1, 3)
+        found = []
+        for plane in self.planes:
+            targets = plane.points(*plane.middles)
+            seen = np.empty((len(flat), targets.shape[0] * targets.shape[1]), bool)
+            step = max(1, _SIGHT_AT_ONCE // seen.shape[1])
+            for start in range(0, len(flat), step):
+                part = slice(start, start + step)
+                seen[part] = in_sight(flat[part], targets.reshape(-1, 3), solids)
+            found.append(seen.reshape(*points.shape[:-1], *targets.shape[:2]))
+        return found
 
-def room_patches(where: Site) -> RoomPatches:
-    """Graded patches of the room round a site's field."""
-    (a0, a1), (b0, b1), (_, z1) = where.box
-    z0 = where.front_z
-    a = lines(where, 0, a0, a1, tuple(where.face[0]))
-    b = lines(where, 1, b0, b1, tuple(where.face[1]))
-    z = lines(where, 2, z0, z1, ())
-    planes = (
-        Plane(axis=0, side=0, at=a0, u=b, v=z),
-        Plane(axis=0, side=1, at=a1, u=b, v=z),
-        Plane(axis=1, side=0, at=b0, u=a, v=z),
-        Plane(axis=1, side=1, at=b1, u=a, v=z),
-        Plane(axis=2, side=0, at=z0, u=a, v=b),
-        Plane(axis=2, side=1, at=z1, u=a, v=b),
-    )
-    middle_a, middle_b = (a[1:] + a[:-1]) / 2, (b[1:] + b[:-1]) / 2
-    in_a = (middle_a > where.face[0, 0]) & (middle_a < where.face[0, 1])
-    in_b = (middle_b > where.face[1, 0]) & (middle_b < where.face[1, 1])
-    index, centre, normal, area, plane_of, count = [], [], [], [], [], 0
-    for number, plane in enumerate(planes):
-        kept = np.ones((len(plane.u) - 1, len(plane.v) - 1), dtype=bool)
-        if number == 4:
-            kept = ~(in_a[:, None] & in_b[None, :])
-        numbers = np.full(kept.shape, -1, dtype=np.intp)
-        numbers[kept] = count + np.arange(kept.sum())
-        count += int(kept.sum())
-        index.append(numbers)
-        middles = plane.points((plane.u[1:] + plane.u[:-1]) / 2, (plane.v[1:] + plane.v[:-1]) / 2)
-        centre.append(middles[kept])
-        normal.append(np.broadcast_to(plane.normal, (int(kept.sum()), 3)))
-        area.append(plane.areas[kept])
-        plane_of.append(np.full(int(kept.sum()), number))
-    return RoomPatches(
-        planes=planes,
-        field_a=np.flatnonzero(in_a),
-        field_b=np.flatnonzero(in_b),
-        index=tuple(index),
-        centre=np.concatenate(centre),
-        normal=np.concatenate(normal),
-        area=np.concatenate(area),
-        plane_of=np.concatenate(plane_of),
-    )
+    def seen_from(self, points: Array, normal: Array, sight: Sight | None = None) -> tuple[Array, Array]:
+        """Factors from points (..., 3) with one normal: of the patches (..., patches), and of the cells of
+        all fields (..., cells); less what is out of ``sight``.
+        """
+        return self.gathered(past([plane.seen_from(points, normal) for plane in self.planes], sight))
+
+    def exchange(self) -> Array:
+        """Mean factors over each patch (patches, patches); what goes to and from fields is not in them."""
+        found = np.zeros((len(self.area), len(self.area)))
+        for plane in self.planes:
+            own = plane.patch >= 0
+            if own.any():
+                points = plane.gauss_points()[own]
+                seen = self.seen_from(points, plane.normal, self.sight(points))
+                found[plane.patch[own]] = seen[0].mean(axis=1)
+        for pocket in self.pockets:
+            middle = pocket.middle[None]
+            room = self.seen_from(middle, pocket.normal, self.sight(middle))[0][0]
+            found[pocket.patches] = pocket.opening[:, None] * room
+            found[np.ix_(pocket.patches, pocket.patches)] += pocket.exchange
+        return found

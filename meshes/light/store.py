@@ -28,9 +28,9 @@ from meshes.light.packed import (
     transport_arrays,
     transport_from,
 )
-from meshes.light.props import PropBox
+from meshes.light.plan import PropBox, solid
 from meshes.light.room import Room
-from meshes.light.site import site
+from meshes.light.site import sites
 from meshes.light.transport import VERSION, Transport, solve_lighting
 
 T = TypeVar("T")
@@ -53,8 +53,10 @@ def transport_key(
     set_outs: Sequence[SetOut], room: Room, lighting: Lighting, props: Sequence[PropBox] = ()
 ) -> str:
     """The key of a lighting's transport."""
-    things = {"props": np.array(props, dtype=np.float64)}
-    return content_key("transport", {**site_arrays(site(set_outs, room, lighting)), **things})
+    arrays: Arrays = {"props": np.array(props, dtype=np.float64)}
+    for number, where in enumerate(sites(set_outs, room, lighting, solid(props))):
+        arrays.update({f"{number}:{name}": array for name, array in site_arrays(where).items()})
+    return content_key("transport", arrays)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,43 +3,48 @@ systems out.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from meshes.layout.setout import SetOut
+from meshes.light.balance import system
 from meshes.light.basis import Reduced, build_basis, training_finishes
+from meshes.light.building import room_patches
 from meshes.light.charts import (
     Chart,
-    Gatherer,
+    Charted,
     GrooveGroup,
     Group,
     compressed,
     groove_columns,
     room_columns,
-    sources,
     training_coefficients,
     wall_columns,
 )
 from meshes.light.field import Field, direct_light, field
+from meshes.light.gather import Gatherer, sources
 from meshes.light.groove import Groove
 from meshes.light.lamps import Lighting
+from meshes.light.plan import PropBox, plan_of, solid
+from meshes.light.pocket_charts import pocket_columns
 from meshes.light.polygon import Array
-from meshes.light.props import PropBox, PropLight, prop_light
+from meshes.light.props import PropLight, prop_light
 from meshes.light.recess import edge_columns, recess_columns
 from meshes.light.room import Room
-from meshes.light.room_patches import room_patches
-from meshes.light.site import Site, site
-from meshes.light.system import Light, room_direct, system
+from meshes.light.room_direct import room_direct
+from meshes.light.site import Site, sites
+from meshes.light.system import Light, Wall
 
-VERSION = 4
+VERSION = 5
 """Goes into every cache key: raise it when the numbers of a transport change."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Transport:
-    """Everything that light needs to know about one wall under one lighting, whatever its finish.
+    """Everything that light needs to know about one wall under one lighting, whatever its finish; of the
+    first wall, with its room and the walls round the corner.
 
     Columns of every group's ``mix``: for each lamp its direct light, then its basis vectors.
     """
@@ -57,7 +62,7 @@ class Transport:
     square: Group
     """Edges that stand square to the wall: normals +a, -a, +b, -b in the plane of the fronts."""
     recess: Group
-    """Wall beside the slats, behind the plane of the fronts, in the shadow of the body."""
+    """Wall beside the slats, behind the plane of the fronts, in the shadow of the body; pockets' bottoms."""
     edges: Group
     """Outer sides of the body: trims, end slats, the lower edge above a skirting."""
     sides: GrooveGroup
@@ -65,6 +70,13 @@ class Transport:
     room: Group
     props: PropLight | None = None
     """Light on grey things in the room, where there are any."""
+    others: tuple["Transport", ...] = ()
+    """The walls round the corner, in their order; they have the same systems, and no room of their own."""
+
+    @property
+    def walls(self) -> tuple["Transport", ...]:
+        """This wall and those round the corner."""
+        return (self, *self.others)
 
     @property
     def columns(self) -> int:
@@ -76,54 +88,67 @@ def solve_lighting(
 ) -> Transport:
     """Solve one lighting. Takes no finish: whatever a finish changes is left open, exactly.
 
-    props : corners of grey things in the room [m]; they are lit and change nothing else.
-    Raises nothing for lamps in odd places; ``meshes.light.checks`` names those before.
+    props : corners of grey things that stand in the room [m]; they shade it and are part of its exchange.
+    Raises nothing for lamps in odd places; ``meshes.light.checks`` names those before. Raises ValueError
+    where the walls cannot stand in one closed room.
     """
-    where = site(set_outs, room, lighting)
-    patches = room_patches(where)
-    stations = field(where, patches)
-    whole = system(where, patches, stations)
-    nodes, fronts = direct_light(where, stations)
-    zones = np.concatenate([fronts[:, :, None], nodes[:, :, stations.groove.zone_nodes]], axis=2)
-    direct = Light(room_direct(where, patches), zones)
+    plan = plan_of(set_outs, room, lighting, solid(props))
+    walls = sites(set_outs, room, lighting, solid(props))
+    patches = room_patches(plan, walls)
+    fields = [field(number, where, patches.moved(where.frame)) for number, where in enumerate(walls)]
+    whole = system(walls, patches, fields)
+    inside = [direct_light(where, stations) for where, stations in zip(walls, fields, strict=True)]
+    zones = [
+        np.concatenate([fronts[:, :, None], nodes[:, :, stations.groove.zone_nodes]], axis=2)
+        for (nodes, fronts), stations in zip(inside, fields, strict=True)
+    ]
+    direct = Light(room_direct(walls, patches), tuple(zones))
     basis = build_basis(whole, direct)
     light = sources(whole, direct, basis)
-    gather = Gatherer(where, patches, whole, light)
     trained = training_coefficients(basis, training_finishes())
-    walls = wall_columns(where, gather)
-    front = _plane_group([(2, *walls[0])], trained)
-    square = _plane_group([(2, *wall) for wall in walls[1:]], trained)
-    rooms = _plane_group(
-        [(plane.axis, plane.normal, u, v, table) for plane, u, v, table in room_columns(where, gather)],
-        trained,
+    found = [
+        _wall(Gatherer(number, walls, patches, fields, light), whole.walls[number], nodes, trained)
+        for number, (nodes, _) in enumerate(inside)
+    ]
+    gather = Gatherer(0, walls, patches, fields, light)
+    return replace(
+        found[0],
+        others=tuple(found[1:]),
+        room=_plane_group(room_columns(gather), trained),
+        props=prop_light(gather, props, trained),
     )
-    sides, base = _groove_groups(stations, groove_columns(whole, stations, light, nodes), trained)
+
+
+def _wall(gather: Gatherer, wall: Wall, nodes: Array, trained: Array) -> Transport:
+    """What one wall shows, without the room and the things in it."""
+    walls = wall_columns(gather)
+    sides, base = _groove_groups(wall.field, groove_columns(wall, gather, nodes), trained)
+    basis = gather.light.basis
     return Transport(
-        site=where,
-        groove=stations.groove,
-        across=stations.across,
-        along=stations.along,
+        site=gather.where,
+        groove=wall.field.groove,
+        across=wall.field.across,
+        along=wall.field.along,
         reduced=basis.reduced,
         worst_residual=basis.worst_residual,
-        front=front,
-        square=square,
-        recess=_plane_group(recess_columns(where, gather), trained),
-        edges=_plane_group(edge_columns(where, gather), trained),
+        front=_plane_group(walls[:1], trained),
+        square=_plane_group(walls[1:], trained),
+        recess=_plane_group(recess_columns(gather) + pocket_columns(gather), trained),
+        edges=_plane_group(edge_columns(gather), trained),
         sides=sides,
         base=base,
-        room=rooms,
-        props=prop_light(where, gather, props, trained),
+        room=_plane_group([], trained),
     )
 
 
-def _plane_group(parts: list[tuple[int, Array, Array, Array, Array]], trained: Array) -> Group:
+def _plane_group(parts: list[Charted], trained: Array) -> Group:
     if not parts:
         return Group(charts=(), mix=np.zeros((0, trained.shape[1])))
     tables, mix = compressed([table for *_, table in parts], trained)
     charts = []
-    for (axis, normal, u, v, _), table in zip(parts, tables, strict=True):
+    for (axis, at, normal, u, v, _), table in zip(parts, tables, strict=True):
         direction = (float(normal[0]), float(normal[1]), float(normal[2]))
-        charts.append(Chart(axis=axis, normal=direction, u=u, v=v, table=table))
+        charts.append(Chart(axis=axis, at=float(at), normal=direction, u=u, v=v, table=table))
     return Group(charts=tuple(charts), mix=mix)
 
 

@@ -6,6 +6,7 @@ frame, of the words in ``meshes.surfaces.PROPS``.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -142,6 +143,38 @@ def _smooth(outline: Floats) -> Floats:
     leave, arrive = slope[lower], slope[lower + 1]
     curve = (1 + 2 * t) * (1 - t) ** 2 * start + t * (1 - t) ** 2 * leave
     return np.asarray(curve + t**2 * (3 - 2 * t) * end + t**2 * (t - 1) * arrive)
+
+
+_SLICES = 5
+
+
+def stand_ins(corners: Floats) -> list[tuple[Floats, Floats]]:
+    """Lowest and highest corners of the boxes that a thing is made of. corners : (n, 4, 3) of its faces, six
+    for each box [m].
+
+    What is round is cut level into slices, each a box as wide and as deep as gives the slice's own volume.
+    """
+    flat = np.abs(corners - corners.mean(axis=1, keepdims=True)).min(axis=(1, 2)) < 1e-9
+    if flat.all() and len(corners) % 6 == 0:
+        boxes_of = corners.reshape(-1, 24, 3)
+        return list(zip(boxes_of.min(axis=1), boxes_of.max(axis=1), strict=True))
+    points = corners.reshape(-1, 3)
+    heights = np.linspace(points[:, 1].min(), points[:, 1].max(), _SLICES + 1)
+    middle = (points.min(axis=0) + points.max(axis=0)) / 2
+    found = []
+    for low, high in pairwise(heights):
+        inside = points[(points[:, 1] >= low - 1e-9) & (points[:, 1] <= high + 1e-9)]
+        half = np.abs(inside - middle)[:, [0, 2]]
+        levels = np.unique(inside[:, 1].round(6))
+        rings = [half[np.abs(inside[:, 1] - level) < 1e-5].max(axis=0) for level in levels]
+        wide, deep = np.mean(rings, axis=0) * np.sqrt(np.pi / 4)
+        found.append(
+            (
+                np.array([middle[0] - wide, low, middle[2] - deep]),
+                np.array([middle[0] + wide, high, middle[2] + deep]),
+            )
+        )
+    return found
 
 
 def _lid(ring: Floats) -> Floats:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from meshes.layout.setout import SetOut
 from meshes.solids.crooked import crooked, crooked_faces
 from meshes.solids.fittings import Survey, fitting_parts
-from meshes.solids.props import Extras, prop_parts
+from meshes.solids.props import Extras, prop_parts, stand_ins
 from meshes.solids.quads import UNSEEN, Floats, Quads, joined
 from meshes.solids.room import RoomBox, Turn, footprint, frames, room_faces
 from meshes.solids.section import metres
@@ -129,10 +129,12 @@ def _cut(faces: Quads, start: int, stop: int) -> Quads:
 
 
 def prop_boxes(scene: Scene) -> tuple[tuple[tuple[float, ...], tuple[float, ...]], ...]:
-    """Lowest and highest corner [m] of each grey thing in the scene: what a lighting is solved for."""
+    """Lowest and highest corner [m] of the boxes that the grey things in the scene are made of, or that stand
+    for round ones: what a lighting is solved for.
+    """
     found = []
     for part in scene.parts:
         if part.faces.surfaces[0] >= len(SURFACES) and part.faces.surfaces[0] != UNSEEN:
-            corners = part.faces.corners.reshape(-1, 3)
-            found.append((tuple(corners.min(axis=0).tolist()), tuple(corners.max(axis=0).tolist())))
+            for low, high in stand_ins(part.faces.corners):
+                found.append((tuple(low.tolist()), tuple(high.tolist())))
     return tuple(found)

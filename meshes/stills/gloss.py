@@ -178,7 +178,7 @@ def _packed(values: Array, of_room: Array, transport: Transport) -> tuple[Floats
 
 def _between(u: Array, v: Array, table: Floats, a: Floats, b: Floats) -> Floats:
     """Values (n, r) of a table (len(u) * len(v), r), bilinearly at a, b (n,)."""
-    chart = Chart(axis=2, normal=(0.0, 0.0, 1.0), u=u, v=v, table=table.reshape(len(u), len(v), -1))
+    chart = Chart(axis=2, at=0.0, normal=(0.0, 0.0, 1.0), u=u, v=v, table=table.reshape(len(u), len(v), -1))
     return chart_values(chart, np.stack([a, b, np.zeros_like(a)], axis=1))
 
 

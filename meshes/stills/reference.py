@@ -18,7 +18,7 @@ from meshes.light.site import lamp_axes, lamp_corners, lamp_luminance
 from meshes.solids.quads import UNSEEN
 from meshes.solids.scene import Scene
 from meshes.stills.camera import Camera
-from meshes.surfaces import SURFACE_ID, SURFACES
+from meshes.surfaces import PROP_ID, PROPS, SURFACE_ID, SURFACES
 
 FIRST_NM, LAST_NM = 380, 780
 Floats = NDArray[np.float64]
@@ -153,13 +153,15 @@ def trace(
         **_lamps(lighting, lamp_spd, mitsuba),
     }
     with tempfile.TemporaryDirectory() as folder:
-        for number, word in enumerate(SURFACES):
+        grey = {PROP_ID[word]: np.full(by_word.shape[1], value) for word, value in PROPS.items()}
+        shown = {**dict(enumerate(by_word)), **grey}
+        for number, word in enumerate((*SURFACES, *PROPS)):
             chosen = scene.faces.surfaces == number
             if chosen.any():
                 path = Path(folder) / f"{word}.ply"
                 _write_ply(path, scene.faces.corners[chosen])
                 shape = {"type": "ply", "filename": str(path), "face_normals": True}
-                whole[word] = {**shape, "bsdf": _diffuse(by_word[number])}
+                whole[word] = {**shape, "bsdf": _diffuse(shown[number])}
         unseen = scene.faces.surfaces == UNSEEN
         if unseen.any():
             path = Path(folder) / "unseen.ply"

@@ -14,6 +14,7 @@ from meshes.light.layers import layers
 from meshes.light.lookup import chart_values
 from meshes.light.relight import coefficients, column_coefficients, picture
 from meshes.light.transport import Transport, solve_lighting
+from meshes.solids.scene import prop_boxes
 from meshes.stills.raster import raster
 from meshes.surfaces import SURFACE_ID
 from reference.scenes import HEIGHT, WIDTH, Case
@@ -54,7 +55,7 @@ def ours(case: Case) -> Ours:
     """The whole way through: solids, samples, light, finish."""
     scene = case.scene
     samples = raster(scene, case.camera(scene), WIDTH, HEIGHT)
-    transport = solve_lighting((case.set_out,), case.room, case.lighting)
+    transport = solve_lighting(case.set_outs, case.room, case.lighting, prop_boxes(scene))
     seen = layers(samples, transport)
     xyz = picture(seen, coefficients(seen, transport, case.reflectance, case.spd, observer()))
     words = [SURFACE_ID[word] for word in ("slat_front", "slat_side", "slat_end", "fabric")]

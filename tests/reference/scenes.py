@@ -14,13 +14,15 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from meshes.layout.placed import Panel
+from meshes.layout.placed import Panel, Rect
 from meshes.layout.setout import SetOut, set_out
 from meshes.layout.spacing import Panels, Slats
-from meshes.layout.survey import End, Opening, Wall
+from meshes.layout.survey import End, NextWall, Opening, Wall
+from meshes.layout.walls import set_out_walls
 from meshes.light.lamps import Lamp, Lighting
 from meshes.light.room import Room, RoomReflectance
 from meshes.light.site import lamp_corners, lamp_luminance
+from meshes.solids.props import Extras
 from meshes.solids.scene import Scene, build
 from meshes.stills.camera import Camera, camera
 from meshes.surfaces import SURFACE_ID, SURFACES
@@ -65,23 +67,30 @@ SEATED = ((1.7, 1.2, 2.8), (2.2, 1.15, 0.0), 48.0)
 CLOSE = ((2.05, 1.5, 1.25), (2.15, 1.45, 0.0), 32.0)
 LEFT = ((0.9, 1.55, 2.6), (2.6, 1.2, 0.0), 50.0)
 RIGHT = ((3.4, 1.55, 2.5), (1.7, 1.2, 0.0), 50.0)
+CORNER = ((1.0, 1.5, 2.6), (2.8, 1.2, 0.5), 55.0)
+ROUND = ((3.6, 1.5, 2.2), (2.4, 1.25, -0.3), 55.0)
+LOW = ((1.9, 0.9, 1.1), (1.75, 0.72, 0.0), 60.0)
 RAKING = ((3.9, 1.5, 0.4), (1.2, 1.1, 0.03), 40.0)
+
+
+BARE = Extras()
 
 
 @dataclass(frozen=True, kw_only=True)
 class Case:
     """One picture to be compared. ``spd`` : (lamps, 41); ``reflectance`` : (surfaces, 41)."""
 
-    set_out: SetOut
+    set_outs: tuple[SetOut, ...]
     room: Room
     lighting: Lighting
     spd: Floats
     reflectance: Floats
     view: str
+    extras: Extras = BARE
 
     @property
     def scene(self) -> Scene:
-        return build((self.set_out,), self.room)
+        return build(self.set_outs, self.room, extras=self.extras)
 
     def camera(self, scene: Scene) -> Camera:
         return camera(self.view, scene, WIDTH / HEIGHT)
@@ -123,13 +132,53 @@ def slats(width: int, depth: int, gap: int, run: Any = "upright", openings: Any 
         slats=Slats(width_mm=Fraction(width), depth_mm=Fraction(depth), gap_mm=Fraction(gap), run=run),
         panels=Panels(),
     )
-    board = Panel(
-        index=0,
-        board=found.face,
-        cutouts=tuple(plate.rect for plate in found.plates),
-        slats=tuple(slat.index for slat in found.slats),
-    )
+    return on_one_board(found, *(plate.rect for plate in found.plates))
+
+
+def on_one_board(found: SetOut, *holes: Rect) -> SetOut:
+    board = Panel(index=0, board=found.face, cutouts=holes, slats=tuple(slat.index for slat in found.slats))
     return replace(found, panels=(board,))
+
+
+def cornered(turns: Any, first: int, second: int, width: int, depth: int, gap: int) -> tuple[SetOut, ...]:
+    """Two walls of so many millimetres, 2.55 m high, that meet in a corner."""
+    walls = [Wall(width_mm=Fraction(mm), height_mm=Fraction(2550)) for mm in (first, second)]
+    found = set_out_walls(
+        wall=walls[0],
+        openings=(),
+        zones=(),
+        slats=Slats(width_mm=Fraction(width), depth_mm=Fraction(depth), gap_mm=Fraction(gap)),
+        panels=Panels(),
+        next_walls=(NextWall(turns=turns, wall=walls[1]),),
+    )
+    return tuple(on_one_board(one) for one in found)
+
+
+def opened(width: int, depth: int, gap: int) -> SetOut:
+    """As ``slats``, with a double socket low down, a switch level with the slats and a doorway."""
+    openings = [
+        ("socket", 1400, 300, 226, 146, "pocket"),
+        ("switch", 1700, 1050, 86, 86, "board"),
+        ("door", 2000, 0, 900, 2050, "pocket"),
+    ]
+    found = slats(
+        width,
+        depth,
+        gap,
+        openings=[
+            Opening(
+                kind=kind,
+                left_mm=Fraction(left),
+                bottom_mm=Fraction(bottom),
+                width_mm=Fraction(wide),
+                height_mm=Fraction(high),
+                plate=plate,
+            )
+            for kind, left, bottom, wide, high, plate in openings
+        ],
+    )
+    door = Rect(left=Fraction(2000), bottom=Fraction(0), width=Fraction(900), height=Fraction(2050))
+    return on_one_board(found, *(plate.rect for plate in found.plates), door)
 
 
 def edged(width: int, depth: int, gap: int) -> SetOut:
@@ -174,15 +223,17 @@ def finish(timber: Floats, backing: Floats) -> Floats:
 
 
 def case(
-    wall: SetOut,
+    wall: SetOut | tuple[SetOut, ...],
     lamps: tuple[Lamp, ...],
     timber: Floats,
     backing: Floats,
     view: Any,
     room: Room | None = None,
+    extras: Extras = BARE,
 ) -> Case:
     return Case(
-        set_out=wall,
+        set_outs=wall if isinstance(wall, tuple) else (wall,),
+        extras=extras,
         room=room or Room(),
         lighting=Lighting(name="light", lamps=lamps),
         spd=np.stack([DAY if lamp is WINDOW else WARM for lamp in lamps]),
@@ -190,6 +241,10 @@ def case(
         view=look(view),
     )
 
+
+BED = Rect(left=Fraction(1300), bottom=Fraction(0), width=Fraction(1600), height=Fraction(500))
+SPOT = Lamp(name="spot", centre_mm=(1500, 2400, 1300), size_mm=(300, 300), faces="down", lumens=2400)
+BEYOND = Lamp(name="beyond", centre_mm=(3900, 1500, -900), size_mm=(700, 1100), faces="left", lumens=4000)
 
 WHITE_ROOM = Room(reflectance=RoomReflectance(floor=0.8, ceiling=0.85, walls=0.85))
 OPEN_ROOM = Room(beyond_right_mm=1500)
@@ -228,5 +283,17 @@ CASES: dict[str, Callable[[], Case]] = {
     ),
     "shallow and wide, window and strip, oak on white, left": lambda: case(
         slats(60, 12, 24), (WINDOW, STRIP), OAK, WHITE, LEFT
+    ),
+    "inside corner, window and panel, oak on grey": lambda: case(
+        cornered("inside", 3000, 2400, 40, 24, 20), (WINDOW, SPOT), OAK, GREY, CORNER, Room(depth_mm=3200)
+    ),
+    "outside corner, panel, pale on black": lambda: case(
+        cornered("outside", 2400, 1800, 40, 20, 20), (SPOT, BEYOND), PALE, BLACK, ROUND, Room(depth_mm=2600)
+    ),
+    "bed and figure, window and spot, pale on black, seated": lambda: case(
+        slats(40, 20, 20), (WINDOW, SPOT), PALE, BLACK, SEATED, None, Extras(hidden=(BED,), figure=True)
+    ),
+    "socket, switch and doorway, panel, oak on red, low": lambda: case(
+        opened(40, 30, 20), (PANEL,), OAK, RED, LOW
     ),
 }
