@@ -8,6 +8,7 @@ import pytest
 from laid_out import placed
 
 from meshes.layout.placed import SetOut
+from meshes.layout.report import as_json
 
 DOUBLED: dict[str, Any] = {
     "width_mm": 40,
@@ -85,3 +86,12 @@ def test_a_pattern_of_one_width_is_that_width() -> None:
         {"width_mm": 40, "gap_mm": 12, "spacing": "spacer", "closing": "gap", "pattern": {"widths_mm": [30]}},
     )
     assert [slat.extent for slat in same.slats] == [slat.extent for slat in plain.slats]
+
+
+def test_a_pattern_names_the_slats_at_which_to_measure_again() -> None:
+    """Every fifth slat, as the rod is marked: the first after five is the second of the third pair."""
+    result = placed({"width_mm": 1030}, {**DOUBLED, "spacing": "spacer", "spacer_tolerance_mm": 1})
+    chosen = as_json(result)["chosen"]
+    assert chosen["reset_every"] == 5
+    # slat 6 is the second of the third pair: 2 x 105 + 45; slat 11 the first of the sixth: 5 x 105
+    assert chosen["reset_at_mm"][:2] == [255, 525]
