@@ -14,6 +14,8 @@ AXES = {"plan": (0, 2), "section": (2, 1)}
 SIGNS = {"plan": (1, 1), "section": (1, -1)}
 LEAST_SHARE = 0.02
 """A lamp is drawn at least this part of the drawing's width thick, so that it can be held."""
+MARGIN_SHARE = 0.07
+"""Room round the drawing, for the number of a lamp under the ceiling."""
 SPANS: dict[str, tuple[int | None, int | None, int | None]] = {
     "down": (0, None, 1),
     "up": (0, None, 1),
@@ -51,7 +53,7 @@ def plane_views(job: Job, lamps: Sequence[Mapping[str, Any]]) -> list[dict[str, 
             {
                 "name": name,
                 "words": words[name],
-                "view_box": _view_box(box, 0.03 * box[2]),
+                "view_box": _view_box(box, MARGIN_SHARE * box[2]),
                 "room": box,
                 "slats": wall,
                 "axes": AXES[name],
