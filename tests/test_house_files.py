@@ -23,7 +23,7 @@ MADE_HERE = re.compile(
 )
 OUR_KINDS = {
     *(".md", ".toml", ".lock", ".py", ".sh", ".json", ".js", ".mjs", ".css", ".html", ".svg", ".txt"),
-    *(".csv", ".jpg", ".po", ".pot", ".mako", ".sql", ".npz"),
+    *(".csv", ".jpg", ".po", ".pot", ".mako", ".sql", ".npz", ".glsl", ".ts"),
 }
 PICTURE_BYTES = 150_000
 

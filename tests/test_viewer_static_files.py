@@ -54,3 +54,16 @@ def test_the_list_holds_our_files_and_three_js_only() -> None:
     for address, file in served().items():
         assert address.startswith(("css/", "js/", "vendor/three.", "vendor/fonts/")), address
         assert file.suffix in (".css", ".js", ".svg", ".woff2"), address
+
+
+def test_all_our_javascript_is_at_most_80_kb_before_compression(client: FlaskClient) -> None:
+    sizes = {one: len(client.get(f"/static/{one}").data) for one in served() if one.startswith("js/")}
+    assert len(sizes) > 10
+    assert sum(sizes.values()) <= 80_000, sizes
+
+
+def test_a_module_is_served_without_its_comments_and_is_still_one(client: FlaskClient) -> None:
+    text = client.get("/static/js/wall_scene.js").text
+    assert "/**" not in text
+    assert text.startswith("import {")
+    assert "export class WallScene" in text

@@ -24,7 +24,7 @@ from viewer.figure import figure_of
 from viewer.pages.job_view import script_json
 from viewer.pages.orbit_figure import figure_bytes
 from viewer.pages.orbit_light import light_bytes
-from viewer.pages.static_files import MODULES, STATIC, VENDOR
+from viewer.pages.static_files import MODULES, STATIC, VENDOR, bare
 from viewer.picture import Studio
 
 EVERY = 3
@@ -32,8 +32,6 @@ EVERY = 3
 START, ENTRY = "offline_start.js", "offline_page.js"
 SCRIPTS = STATIC / "js"
 SPECIFIER = re.compile(r"""(\bfrom\s*|\bimport\s*\(?\s*)(["'])([./\w]+)\2""")
-
-COMMENT = re.compile(r"/\*\*.*?\*/", re.DOTALL)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +74,7 @@ def offline_view(
     parts = [(name, "", _packed(table)) for name, table in tables]
     parts.append(("orbit-data", "json", _packed(script_json(data).encode())))
     parts += [(name, "js", _packed(text.encode())) for name, text in modules()]
-    start = (SCRIPTS / START).read_text(encoding="utf-8")
+    start = bare(SCRIPTS / START)
     html = render_template(
         "_offline_view.html", page=page, parts=Markup(json.dumps(parts)), start=Markup(start)
     )
@@ -104,7 +102,9 @@ def modules() -> list[tuple[str, str]]:
             return f'{match[1]}"part:{wanted}"'
 
         if name not in found:
-            found[name] = SPECIFIER.sub(link, COMMENT.sub("", file.read_text(encoding="utf-8")))
+            found[name] = SPECIFIER.sub(
+                link, bare(file) if file.parent == SCRIPTS else file.read_text(encoding="utf-8")
+            )
 
     add(ENTRY, SCRIPTS / ENTRY)
     return list(found.items())

@@ -5,15 +5,15 @@
 
 #define BEHIND_M 1.5e-3
 #define ON_EDGE_M 2e-3
-uniform highp sampler2D lines;       // 2 rows a chart, then across, along, side, base
-uniform vec2 lineRange[2 * CHARTS + 4];
+uniform highp sampler2D lines;       // 2 rows a chart, then across, along, side, base, gaps; gaps' left edges
+uniform vec2 lineRange[2 * CHARTS + 5];
 uniform highp sampler2D chartLayers; // by paint and chart: layers of early wood, late wood and knots
 uniform highp sampler2DArray chartTable;
 uniform highp sampler3D sidesTable;
 uniform highp sampler3D baseTable;
 uniform vec3 normals[CHARTS];
 uniform float level;
-uniform vec4 gaps;     // first gap's left edge, gap, pitch, count
+uniform vec2 gaps;     // width, count
 uniform vec2 planes;   // z of the fabric, z of the fronts
 uniform vec2 nodes;    // of one side, of the base
 uniform vec4 body;     // lowest a, b and highest a, b of what stands out as far as the slats
@@ -28,6 +28,17 @@ float lineAt(int row, float at) {
   int i = min(int(t), LINE_STEPS - 2);
   float low = texelFetch(lines, ivec2(i, row), 0).r;
   return mix(low, texelFetch(lines, ivec2(i + 1, row), 0).r, t - float(i));
+}
+
+float gapEdge(int number) {
+  return texelFetch(lines, ivec2(clamp(number, 0, int(gaps.y) - 1), 2 * CHARTS + 5), 0).r;
+}
+
+// left edge of the gap at or before a place
+float gapLeft(float at) {
+  int number = int(lineAt(2 * CHARTS + 4, at));
+  float left = gapEdge(number);
+  return at < left ? gapEdge(number - 1) : at >= gapEdge(number + 1) ? gapEdge(number + 1) : left;
 }
 
 vec3 gapLight(sampler3D table, vec3 at) {
@@ -81,7 +92,7 @@ float slitShare(vec3 p, vec3 n) {
   float at = across ? p.y : p.x;
   if (at <= other.x || at >= other.y || abs(n.z) > 0.7) return 1.0;
   float wide = across ? (n.x > 0.0 ? body.x - box.x : box.z - body.z) : (n.y > 0.0 ? body.y - box.y : box.w - body.w);
-  wide = max(abs(wide), across ? 1e-4 : max(0.7 * gaps.y, 1e-4));
+  wide = max(abs(wide), across ? 1e-4 : max(0.7 * gaps.x, 1e-4));
   return 1.0 - deep / sqrt(deep * deep + wide * wide);
 }
 
@@ -90,13 +101,12 @@ void shade(vec3 world, vec3 worldNormal, int paint, out vec3 zone[3]) {
   vec3 p = level > 0.5 ? world.yxz : world;
   vec3 n = level > 0.5 ? worldNormal.yxz : worldNormal;
   bool outwards = n.z > 0.7;
-  if ((paint == SLAT_SIDE || (paint == FABRIC && outwards)) && gaps.w > 0.0) {
-    float inner = p.x + (paint == SLAT_SIDE ? sign(n.x) * gaps.y / 4.0 : 0.0);
-    float number = clamp(floor((inner - gaps.x) / gaps.z), 0.0, gaps.w - 1.0);
-    float left = gaps.x + number * gaps.z;
+  if ((paint == SLAT_SIDE || (paint == FABRIC && outwards)) && gaps.y > 0.0) {
+    float inner = p.x + (paint == SLAT_SIDE ? sign(n.x) * gaps.x / 4.0 : 0.0);
+    float left = gapLeft(inner);
     float offset = inner - left;
-    if (offset > -1e-4 && offset < gaps.y + 1e-4) {
-      vec3 at = vec3(0.0, lineAt(2 * CHARTS + 1, p.y), lineAt(2 * CHARTS, left + gaps.y / 2.0));
+    if (offset > -1e-4 && offset < gaps.x + 1e-4) {
+      vec3 at = vec3(0.0, lineAt(2 * CHARTS + 1, p.y), lineAt(2 * CHARTS, left + gaps.x / 2.0));
       if (paint == FABRIC) {
         at.x = lineAt(2 * CHARTS + 3, offset);
         zone[0] = zone[1] = zone[2] = gapLight(baseTable, at);

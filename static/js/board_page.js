@@ -3,78 +3,73 @@ import { Container } from "./container.js";
 import { fetched, loadWall } from "./load.js";
 import { OrbitCamera } from "./orbit_camera.js";
 import { orbitData } from "./orbit_data.js";
-import { OrbitInput } from "./orbit_input.js";
+import { listen } from "./orbit_input.js";
 
-const board = /** @type {HTMLElement} */ (document.querySelector("[data-board]"));
-const turning = /** @type {HTMLElement} */ (document.querySelector("[data-turning]"));
-const notice = /** @type {HTMLElement} */ (document.querySelector("[data-notice]"));
+const find = (what) => document.querySelector(what);
+const [board, turning, notice] = ["[data-board]", "[data-turning]", "[data-notice]"].map(find);
 const orbit = orbitData(document);
+const view = () => find('input[name="view"]:checked').value;
+/** @type {import("./types").Cell[]} */
+const cells = [...board.querySelectorAll("[data-cell]")].map((cell) => {
+  const element = /** @type {HTMLElement} */ (cell);
+  return { element, candidate: Number(element.dataset.finish), lighting: Number(element.dataset.lighting) };
+});
+const canvas = document.createElement("canvas");
 
-function chosenView() {
-  return /** @type {HTMLInputElement} */ (document.querySelector('input[name="view"]:checked')).value;
-}
-
-/** @param {() => void} act when another view is chosen; the other choices are asked for by their button */
+/** Another view is chosen; the other choices are asked for by their button. */
 function onView(act) {
   document.addEventListener("change", ({ target }) => {
     if (target instanceof HTMLInputElement && target.name === "view") act();
   });
 }
 
-/** @param {string} words */
 function say(words) {
   notice.textContent = words;
   notice.hidden = words === "";
 }
 
-/** @returns {import("./types").Cell[]} */
-function cells() {
-  return [...board.querySelectorAll("[data-cell]")].map((cell) => {
-    const element = /** @type {HTMLElement} */ (cell);
-    return { element, candidate: Number(element.dataset.finish), lighting: Number(element.dataset.lighting) };
-  });
-}
-
-function showStills() {
-  for (const { element, candidate, lighting } of cells()) {
+function showStills(why) {
+  for (const { element, candidate, lighting } of cells) {
+    const [finish, light] = [orbit.candidates[candidate], orbit.lightings[lighting]];
     const query = new URLSearchParams({
-      finish: orbit.candidates[candidate].key,
-      lighting: orbit.lightings[lighting].key,
-      view: chosenView(),
+      finish: finish.key,
+      lighting: light.key,
+      view: view(),
       width: "480",
     });
     const image = element.querySelector("img") ?? new Image();
-    image.alt = `${orbit.candidates[candidate].name}, ${orbit.lightings[lighting].name}`;
+    image.alt = `${finish.name}, ${light.name}`;
     image.src = `${orbit.still}&${query}`;
     element.append(image);
   }
+  canvas.hidden = true;
   board.dataset.state = "still";
+  say(why);
 }
 
 async function turnTogether() {
   const [{ OrbitView }, wall] = await Promise.all([import("./orbit_view.js"), loadWall(orbit)]);
   const camera = new OrbitCamera(orbit.space);
-  const canvas = document.createElement("canvas");
   canvas.setAttribute("aria-hidden", "true");
   board.prepend(canvas);
   board.tabIndex = 0;
-  const view = new OrbitView(canvas, wall, camera, cells());
-  new OrbitInput(board, turning, camera);
-  view.addEventListener("rest", () => (board.dataset.state = "rest"));
-  view.addEventListener("drawn", () => (board.dataset.state = "drawing"));
-  view.addEventListener("lost", () => {
-    view.dispose();
-    canvas.remove();
-    showStills();
-    say(orbit.words.lost);
+  const shown = new OrbitView(canvas, wall, camera, cells);
+  listen(board, turning, camera);
+  shown.addEventListener("rest", () => (board.dataset.state = "rest"));
+  shown.addEventListener("drawn", () => (board.dataset.state = "drawing"));
+  shown.addEventListener("lost", () => showStills(orbit.words.lost));
+  shown.addEventListener("back", () => {
+    for (const { element } of cells) element.querySelector("img")?.remove();
+    canvas.hidden = false;
+    say("");
   });
-  camera.look(orbit.views[chosenView()]);
-  onView(() => camera.look(orbit.views[chosenView()]));
+  camera.look(orbit.views[view()]);
+  onView(() => camera.look(orbit.views[view()]));
   turning.hidden = false;
   say(orbit.words.light_coming);
-  for (let lighting = 0; lighting < orbit.lightings.length; lighting += 1) {
-    wall.addLight(lighting, new Container(await fetched(orbit.lightings[lighting].light)));
-    view.redraw();
+  for (const [lighting, { light }] of orbit.lightings.entries()) {
+    wall.addLight(lighting, new Container(await fetched(light)));
+    shown.redraw();
   }
   say("");
   board.dataset.light = "all";
@@ -82,12 +77,10 @@ async function turnTogether() {
 
 if (document.createElement("canvas").getContext("webgl2")) {
   turnTogether().catch((error) => {
-    showStills();
-    say(orbit.words.no_light);
+    showStills(orbit.words.no_light);
     throw error;
   });
 } else {
-  showStills();
-  onView(showStills);
-  say(orbit.words.no_webgl);
+  showStills(orbit.words.no_webgl);
+  onView(() => showStills(orbit.words.no_webgl));
 }

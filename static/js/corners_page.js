@@ -1,11 +1,10 @@
 /** Corners on a photograph: each outline is four corners that stand as shares of the picture in a field. */
 import { movable } from "./movable.js";
 
-const svg = /** @type {SVGSVGElement} */ (document.querySelector("[data-corners]"));
+const svg = document.querySelector("[data-corners]");
 const { width, height } = svg.viewBox.baseVal;
-const field = (/** @type {Element} */ outline) =>
-  /** @type {HTMLInputElement} */ (document.getElementById(outline.getAttribute("data-outline") ?? ""));
-const corners = (/** @type {Element} */ outline) =>
+const field = (outline) => document.getElementById(outline.getAttribute("data-outline") ?? "");
+const corners = (outline) =>
   field(outline)
     .value.trim()
     .split(/\s+/)
@@ -26,7 +25,7 @@ movable(svg, "[data-outline] g", [width / 500, width / 50], (grip, x, y) => {
   const outline = /** @type {Element} */ (grip.parentElement);
   const all = corners(outline);
   const one = all[[...outline.querySelectorAll("g")].indexOf(/** @type {SVGGElement} */ (grip))];
-  const within = (/** @type {number} */ share) => Math.min(1, Math.max(0, share));
+  const within = (share) => Math.min(1, Math.max(0, share));
   one.splice(0, 2, within(one[0] + x / width), within(one[1] + y / height));
   field(outline).value = all.map((pair) => pair.map((share) => share.toFixed(4)).join(",")).join(" ");
   draw();

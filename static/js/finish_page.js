@@ -6,9 +6,8 @@ import { OrbitCamera } from "./orbit_camera.js";
 import { orbitData } from "./orbit_data.js";
 import { Picture } from "./picture.js";
 
-const find = (/** @type {string} */ selector) =>
-  /** @type {HTMLElement} */ (document.querySelector(selector));
-const form = /** @type {HTMLFormElement} */ (find("#finish"));
+const find = (selector) => document.querySelector(selector);
+const form = find("#finish");
 const tried = find("[data-tried]");
 const tones = find("[data-tones]");
 const orbit = orbitData(document);
@@ -88,7 +87,7 @@ document.addEventListener("change", ({ target }) => {
   if (field.form !== form) return;
   if (field.name === "lighting" || field.name === "view") return show();
   if (/^(first|second)/.test(field.name)) {
-    /** @type {HTMLInputElement} */ (form.elements.namedItem("stain")).value = "";
+    form.elements.namedItem("stain").value = "";
   }
   tryOn().then(field.name === "stain" ? undefined : followTones);
 });

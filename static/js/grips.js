@@ -7,13 +7,12 @@ import { movable } from "./movable.js";
 export class Grips {
   /**
    * @param {Element} sketch holds the drawing in its sizes, and the grips
-   * @param {HTMLFormElement} form
    * @param {string} words how a place is said
    */
   constructor(sketch, form, words) {
     this.sketch = sketch;
     this.words = words;
-    this.svg = /** @type {SVGSVGElement} */ (sketch.querySelector("[data-grips]"));
+    this.svg = sketch.querySelector("[data-grips]");
     movable(this.svg, "[data-grip]", [1, 10], (grip, x, y) => this.#move(grip, form, x, y));
     for (const over of ["pointerup", "keyup"])
       this.svg.addEventListener(over, () => form.dispatchEvent(new Event("change")));
@@ -63,7 +62,6 @@ export class Grips {
     grips.forEach((gone) => gone.remove());
   }
 
-  /** @param {Element} grip @param {HTMLFormElement} form @param {number} right_mm @param {number} down_mm */
   #move(grip, form, right_mm, down_mm) {
     const path = grip.getAttribute("data-grip");
     const region = this.drawn?.querySelector(`[data-region="${path}"]`);
@@ -78,14 +76,13 @@ export class Grips {
     region.setAttribute("transform", `translate(${by.map((one) => one * scale).join(" ")})`);
     this.#say(grip, region, Math.round(left), Math.round(bottom));
     for (const [side, value] of Object.entries({ left, bottom })) {
-      const field = /** @type {HTMLInputElement} */ (form.elements.namedItem(`${path}.${side}_mm`));
+      const field = form.elements.namedItem(`${path}.${side}_mm`);
       if (field.value === value.toFixed()) continue;
       field.value = value.toFixed();
       field.dispatchEvent(new Event("input", { bubbles: true }));
     }
   }
 
-  /** @param {Element} grip @param {Element} region @param {number} left @param {number} bottom */
   #say(grip, region, left, bottom) {
     const said = { what: region.querySelector("title")?.textContent, left, bottom };
     grip.ariaLabel = this.words.replace(/\{(\w+)\}/g, (_all, name) =>

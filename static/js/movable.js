@@ -1,7 +1,6 @@
 /**
  * Things in a drawing that are moved by hand or by arrow keys, with Shift in larger steps.
  *
- * @param {SVGSVGElement} svg
  * @param {string} selector of what can be moved
  * @param {[number, number]} steps of an arrow key, without and with Shift, in the drawing's units
  * @param {(thing: Element, x: number, y: number) => void} move by so much to the right and down

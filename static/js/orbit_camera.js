@@ -1,26 +1,20 @@
 /**
  * A camera that turns about a point of the wall and never leaves the room. Plain numbers, no renderer.
- * World: metres, x right, y up, z out of the wall into the room.
- *
- * @typedef {[number, number, number]} Point
- * @typedef {object} View
- * @property {Point} position
- * @property {Point} target
- * @property {number} vertical_fov_deg
- * @property {number} aspect width over height for which the view was made
+ * World: metres, x right, y up, z out of the wall into the room. Event: "change".
  */
-
 const MOST_TURN = (80 * Math.PI) / 180;
 const MOST_TILT = (60 * Math.PI) / 180;
 const NEAREST_M = 0.25;
 const WIDEST_DEG = 75;
 
+const clamp = (value, low, high) => Math.min(high, Math.max(low, value));
+
 export class OrbitCamera extends EventTarget {
-  /** @param {{min: Point, max: Point}} space where the camera may stand */
+  /** @param {import("./types").OrbitData["space"]} space where the camera may stand */
   constructor(space) {
     super();
     this.space = space;
-    /** @type {Point} */
+    /** @type {import("./types").Point} */
     this.target = [0, 0, 0];
     this.turn = 0;
     this.tilt = 0;
@@ -29,16 +23,19 @@ export class OrbitCamera extends EventTarget {
     this.aspect = 1;
   }
 
-  /** @param {View} view */
-  look(view) {
-    const [dx, dy, dz] = view.position.map((value, axis) => value - view.target[axis]);
-    this.target = [...view.target];
+  #changed() {
+    this.dispatchEvent(new Event("change"));
+  }
+
+  look({ position, target, vertical_fov_deg, aspect }) {
+    const [dx, dy, dz] = position.map((value, axis) => value - target[axis]);
+    this.target = /** @type {any} */ ([...target]);
     this.distance = Math.hypot(dx, dy, dz);
     this.turn = Math.atan2(dx, dz);
     this.tilt = Math.asin(dy / this.distance);
-    this.fov_deg = view.vertical_fov_deg;
-    this.aspect = view.aspect;
-    this.changed();
+    this.fov_deg = vertical_fov_deg;
+    this.aspect = aspect;
+    this.#changed();
   }
 
   /** Turn by angles [rad] and change the distance by a factor. */
@@ -47,56 +44,43 @@ export class OrbitCamera extends EventTarget {
     this.tilt = clamp(this.tilt + tilt, -MOST_TILT, MOST_TILT);
     // where the room is shallower than the wish, a step starts from where the camera really stands
     if (factor !== 1) {
-      const away = Math.min(this.distance, this.farthest());
-      this.distance = clamp(away * factor, NEAREST_M, this.farthest());
+      const farthest = this.#farthest();
+      this.distance = clamp(Math.min(this.distance, farthest) * factor, NEAREST_M, farthest);
     }
-    this.changed();
+    this.#changed();
   }
 
-  /** Walk along the wall, keeping distance and direction. @param {number} x_m */
+  /** Walk along the wall, keeping distance and direction. */
   walkTo(x_m) {
     this.target[0] = x_m;
-    this.changed();
+    this.#changed();
   }
 
-  changed() {
-    this.dispatchEvent(new Event("change"));
-  }
-
-  /** Direction from the target to the camera. @returns {Point} */
-  direction() {
+  /** From the target to the camera. */
+  #direction() {
     const level = Math.cos(this.tilt);
     return [level * Math.sin(this.turn), Math.sin(this.tilt), level * Math.cos(this.turn)];
   }
 
   /** How far the room lets the camera go in its direction. */
-  farthest() {
-    const direction = this.direction();
-    let most = Infinity;
-    direction.forEach((part, axis) => {
-      if (Math.abs(part) < 1e-9) return;
+  #farthest() {
+    const reach = this.#direction().map((part, axis) => {
       const wall = part > 0 ? this.space.max[axis] : this.space.min[axis];
-      most = Math.min(most, (wall - this.target[axis]) / part);
+      return Math.abs(part) < 1e-9 ? Infinity : (wall - this.target[axis]) / part;
     });
-    return Math.max(NEAREST_M, most);
+    return Math.max(NEAREST_M, Math.min(...reach));
   }
 
-  /** @returns {Point} */
   position() {
-    const away = Math.min(this.distance, this.farthest());
-    const direction = this.direction();
-    return /** @type {Point} */ (this.target.map((value, axis) => value + away * direction[axis]));
+    const away = Math.min(this.distance, this.#farthest());
+    const [x, y, z] = this.#direction().map((part, axis) => this.target[axis] + away * part);
+    return [x, y, z];
   }
 
   /** Vertical angle for a canvas: a narrower one widens upwards so that the width of the view stays in sight. */
-  verticalFov(/** @type {number} */ aspect) {
+  verticalFov(aspect) {
     if (aspect >= this.aspect) return this.fov_deg;
     const half = Math.tan((this.fov_deg * Math.PI) / 360) * (this.aspect / aspect);
     return Math.min(WIDEST_DEG, (Math.atan(half) * 360) / Math.PI);
   }
-}
-
-/** @param {number} value @param {number} low @param {number} high */
-function clamp(value, low, high) {
-  return Math.min(high, Math.max(low, value));
 }

@@ -1,2 +1,2 @@
-/** What the page hands to the orbit view. @param {Document} page @returns {import("./types").OrbitData} */
+/** What the page hands to the orbit view. */
 export const orbitData = (page) => JSON.parse(page.getElementById("orbit-data")?.textContent ?? "null");

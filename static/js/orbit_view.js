@@ -1,10 +1,10 @@
 /**
- * The turning view on a canvas, drawn on demand and settling: one candidate under one lighting, or a board of several
- * side by side, one camera for all, one WebGL context, each in its part of a canvas that lies behind the page's cells.
+ * The turning view on a canvas, drawn on demand and settling: one candidate under one lighting, or a board of several,
+ * one camera and one WebGL context for all, each in its part of a canvas that lies behind the page's cells.
  *
- * Events: "drawn" after each frame, "rest" when the picture has settled, "lost" when the graphics context is gone.
+ * Events: "drawn" (a frame), "rest" (settled), "lost" (the graphics are gone), "back" (they can be drawn with again).
  */
-import { PerspectiveCamera, WebGLRenderer } from "three";
+import { PerspectiveCamera, Vector3, WebGLRenderer } from "three";
 import { Accumulator } from "./accumulator.js";
 
 const MOST_PIXELS_PER_POINT = 2;
@@ -15,9 +15,6 @@ const FAR_M = 150;
 
 export class OrbitView extends EventTarget {
   /**
-   * @param {HTMLCanvasElement} canvas
-   * @param {import("./wall_scene.js").WallScene} wall
-   * @param {import("./orbit_camera.js").OrbitCamera} stand
    * @param {import("./types").Cell[]} cells of a board; those whose light has come are drawn
    */
   constructor(canvas, wall, stand, cells = []) {
@@ -34,13 +31,14 @@ export class OrbitView extends EventTarget {
       powerPreference: "high-performance",
     });
     this.renderer.setClearColor(0x000000, 0);
-    this.accumulator = new Accumulator(this.renderer, wall.orbit.layout.upright);
+    this.accumulator = new Accumulator(this.renderer, wall.orbit);
     this.waiting = 0;
     this.resting = 0;
     this.ready = false;
     this.listening = new AbortController();
     const { signal } = this.listening;
-    canvas.addEventListener("webglcontextlost", (event) => this.#lost(event), { signal });
+    canvas.addEventListener("webglcontextlost", () => this.#pause("lost"), { signal });
+    canvas.addEventListener("webglcontextrestored", () => this.#back(), { signal });
     stand.addEventListener("change", () => this.redraw(), { signal });
     this.sizes = new ResizeObserver(() => this.#resize());
     this.sizes.observe(canvas);
@@ -71,10 +69,10 @@ export class OrbitView extends EventTarget {
   }
 
   #next() {
-    if (!this.waiting) this.waiting = requestAnimationFrame(() => this.#draw());
+    if (!this.waiting && !this.gone) this.waiting = requestAnimationFrame(() => this.#draw());
   }
 
-  /** @type {import("./accumulator.js").Paint} */
+  /** @type {import("./types").Paint} */
   #paint(target, at, footprint) {
     const { camera, renderer, stand, wall } = this;
     const whole = this.canvas.getBoundingClientRect();
@@ -88,8 +86,8 @@ export class OrbitView extends EventTarget {
       const bottom = target.height - Math.round((box.top - whole.top) * pixels) - height;
       camera.aspect = width / height;
       camera.fov = stand.verticalFov(camera.aspect);
-      camera.position.set(...stand.position());
-      camera.lookAt(...stand.target);
+      camera.position.fromArray(stand.position());
+      camera.lookAt(new Vector3(...stand.target));
       camera.updateProjectionMatrix();
       wall.choose(candidate, lighting);
       wall.mirror(renderer, camera.position);
@@ -112,20 +110,24 @@ export class OrbitView extends EventTarget {
     if (this.ready) this.redraw();
   }
 
-  /** @param {Event} event */
-  #lost(event) {
-    event.preventDefault();
-    this.#stop();
-    this.dispatchEvent(new Event("lost"));
-  }
-
-  #stop() {
+  /** Nothing is drawn any more. @param {string} why event to tell */
+  #pause(why) {
+    this.gone = true;
     clearTimeout(this.resting);
     cancelAnimationFrame(this.waiting);
+    this.waiting = 0;
+    this.dispatchEvent(new Event(why));
+  }
+
+  #back() {
+    this.gone = false;
+    this.wall.forget();
+    this.dispatchEvent(new Event("back"));
+    this.redraw();
   }
 
   dispose() {
-    this.#stop();
+    this.#pause("done");
     this.listening.abort();
     this.sizes.disconnect();
     this.accumulator.dispose();

@@ -1,8 +1,6 @@
 /** A page of the program as the next state of this one: its parts take the place of those that stand here. */
 
 /**
- * @param {RequestInfo} address
- * @param {RequestInit} [how]
  * @returns {Promise<{answer: Response, page: Document}>} fails where nothing answers
  */
 export async function asked(address, how) {
@@ -13,8 +11,6 @@ export async function asked(address, how) {
 /**
  * Every part becomes what it is on the other page, and every field as wrong as it is there.
  *
- * @param {Document} page
- * @param {string} [attribute]
  * @returns {Element[]} the parts that changed
  */
 export function show(page, attribute = "data-part") {

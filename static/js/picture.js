@@ -1,34 +1,32 @@
 /**
- * The picture of the job: a server-made still first, the orbit view over it as soon as it can draw, the still again on
- * request or where there is no WebGL. Says at its foot what it shows.
+ * The picture of the job: a server-made still first, then the orbit view over it; the still again on request, while the
+ * graphics are lost, or where there is no WebGL. Says at its foot what it shows.
  */
 import { Container } from "./container.js";
 import { fetched, loadWall } from "./load.js";
-import { OrbitInput } from "./orbit_input.js";
+import { listen } from "./orbit_input.js";
 
-/** @typedef {{finish: string, lighting: string, view: string}} Choice */
+/** What is chosen by the radio inputs. */
+export function chosen(within) {
+  const of = (name) => within.querySelector(`input[name=${name}]:checked`).value;
+  return { finish: of("finish"), lighting: of("lighting"), view: of("view") };
+}
 
 export class Picture {
-  /**
-   * @param {HTMLElement} figure
-   * @param {import("./types").OrbitData} orbit
-   * @param {import("./orbit_camera.js").OrbitCamera} camera
-   */
   constructor(figure, orbit, camera) {
-    const part = (/** @type {string} */ name) =>
-      /** @type {HTMLElement} */ (figure.querySelector(`[data-${name}]`));
+    const part = (name) => figure.querySelector(`[data-${name}]`);
     this.orbit = orbit;
     this.camera = camera;
     this.frame = part("view");
-    this.image = /** @type {HTMLImageElement} */ (part("still"));
+    this.image = part("still");
     this.notice = part("notice");
     this.turning = part("turning");
-    this.switch = /** @type {HTMLButtonElement} */ (part("still-switch"));
+    this.switch = part("still-switch");
     this.foot = part("picture-words");
     this.asStill = false;
     /** why stills stand here instead of the turning view */
     this.why = "";
-    /** @type {Choice | null} */
+    /** @type {import("./types").Choice | null} */
     this.choice = null;
     /** @type {import("./wall_scene.js").WallScene | null} */
     this.wall = null;
@@ -41,36 +39,36 @@ export class Picture {
 
   /** Loads mesh, light and three.js; until then, and without WebGL, the still stays. */
   async start() {
+    const { frame, orbit } = this;
     if (!document.createElement("canvas").getContext("webgl2")) {
-      this.#stillOnly(this.orbit.words.no_webgl);
+      this.#stillOnly(orbit.words.no_webgl);
       return;
     }
     try {
-      const [{ OrbitView }, wall] = await Promise.all([import("./orbit_view.js"), loadWall(this.orbit)]);
+      const [{ OrbitView }, wall] = await Promise.all([import("./orbit_view.js"), loadWall(orbit)]);
       this.wall = wall;
       await this.#light(this.#places().lighting);
-      const canvas = this.#canvas();
-      this.view = new OrbitView(canvas, wall, this.camera);
-      this.input = new OrbitInput(canvas, this.turning, this.camera);
+      this.canvas = this.#canvas();
+      this.view = new OrbitView(this.canvas, wall, this.camera);
+      listen(this.canvas, this.turning, this.camera);
     } catch (error) {
-      this.#stillOnly(this.orbit.words.no_webgl);
+      this.#stillOnly(orbit.words.no_webgl);
       throw error;
     }
-    this.view.addEventListener("lost", () => this.#stillOnly(this.orbit.words.lost));
-    this.view.addEventListener("rest", () => (this.frame.dataset.state = "rest"));
+    this.view.addEventListener("lost", () => this.#stillOnly(orbit.words.lost));
+    this.view.addEventListener("back", () => this.#turn());
+    this.view.addEventListener("rest", () => (frame.dataset.state = "rest"));
     this.view.addEventListener("drawn", () => {
-      this.frame.dataset.state = "drawing";
-      this.frame.dataset.shown = this.choice?.finish;
+      frame.dataset.state = "drawing";
+      frame.dataset.shown = this.choice?.finish;
     });
-    this.turning.hidden = false;
-    this.switch.hidden = !this.orbit.still;
-    if (this.choice) this.show(this.choice);
-    for (let lighting = 0; lighting < this.orbit.lightings.length; lighting += 1) await this.#light(lighting);
+    this.#turn();
+    for (let lighting = 0; lighting < orbit.lightings.length; lighting += 1) await this.#light(lighting);
     this.wall.prepare();
-    this.frame.dataset.light = "all";
+    frame.dataset.light = "all";
   }
 
-  /** Fetches the light of a lighting, once. @param {number} lighting */
+  /** Fetches the light of a lighting, once. */
   async #light(lighting) {
     if (!this.wall || this.wall.has(lighting)) return;
     const light = new Container(await fetched(this.orbit.lightings[lighting].light));
@@ -84,19 +82,18 @@ export class Picture {
     return { finish, lighting: lightings.findIndex((one) => one.key === this.choice?.lighting) };
   }
 
-  /** @param {Choice} choice */
   show(choice) {
     const moved = choice.view !== this.choice?.view || !this.shown;
     this.choice = choice;
     const { finish, lighting } = this.#places();
-    const { candidates, lightings, words } = this.orbit;
+    const { candidates, lightings, views, words } = this.orbit;
     this.foot.textContent = words.foot
       .replace("{finish}", candidates[finish].name)
       .replace("{lighting}", lightings[lighting].name)
       .replace("{state}", candidates[finish].state);
-    if (!this.view || this.asStill) this.#askStill();
+    if (!this.view || this.asStill || this.why) this.#askStill();
     if (!this.view) return;
-    if (moved) this.camera.look(this.orbit.views[choice.view]);
+    if (moved) this.camera.look(views[choice.view]);
     this.shown = true;
     if (this.wall?.has(lighting)) {
       this.view.show(finish, lighting);
@@ -112,7 +109,7 @@ export class Picture {
     );
   }
 
-  /** Another finish takes a candidate's place. @param {number} place @param {import("./types").Candidate} candidate */
+  /** Another finish takes a candidate's place. */
   replace(place, candidate) {
     this.orbit.candidates[place] = candidate;
     this.wall?.replace(place);
@@ -136,27 +133,35 @@ export class Picture {
   #switchStill() {
     this.asStill = !this.asStill;
     this.switch.setAttribute("aria-pressed", String(this.asStill));
-    const canvas = this.frame.querySelector("canvas");
-    if (canvas) canvas.hidden = this.asStill;
+    this.#turn();
     if (this.asStill) this.#askStill();
-    else this.#say("");
   }
 
   #canvas() {
     const canvas = document.createElement("canvas");
     canvas.tabIndex = 0;
-    canvas.setAttribute("role", "application");
-    canvas.setAttribute("aria-label", this.orbit.words.orbit_label);
-    canvas.setAttribute("aria-describedby", this.foot.id);
+    const words = {
+      role: "application",
+      "aria-label": this.orbit.words.orbit_label,
+      "aria-describedby": this.foot.id,
+    };
+    for (const [name, value] of Object.entries(words)) canvas.setAttribute(name, value);
     this.frame.append(canvas);
     return canvas;
   }
 
-  /** @param {string} why */
+  /** The view stands there, but where the still is asked for. */
+  #turn() {
+    this.why = "";
+    this.turning.hidden = false;
+    this.switch.hidden = !this.orbit.still;
+    if (this.canvas) this.canvas.hidden = this.asStill;
+    this.#say("");
+    if (this.choice) this.show(this.choice);
+  }
+
   #stillOnly(why) {
-    this.view?.dispose();
-    this.view = null;
-    this.frame.querySelector("canvas")?.remove();
+    if (this.canvas) this.canvas.hidden = true;
     this.frame.dataset.state = "still";
     this.turning.hidden = this.switch.hidden = true;
     this.why = why;
@@ -164,7 +169,6 @@ export class Picture {
     this.#say(why);
   }
 
-  /** @param {string} words */
   #say(words) {
     this.notice.textContent = words;
     this.notice.hidden = words === "";

@@ -1,16 +1,14 @@
 /**
- * The rod as a control: a native slider over the strip. Arrow keys go from mark to mark, a touch or drag takes the
- * nearest place; the reading says the mark in words.
- *
- * Events: "place" with detail {at_mm} from the left end of the wall.
- *
- * @typedef {{at_mm: number, until_mm: number, words: string}} Mark
+ * The rod as a control: a native slider. Arrow keys go from mark to mark, a touch or drag takes the nearest place; the
+ * reading says the mark in words. Event: "place" with detail {at_mm} from the left end of the wall.
  */
+const STEPS = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 10, PageDown: -10 };
+
 export class Rod extends EventTarget {
   /**
    * @param {HTMLElement} strip holds the drawn rods, the slider and the cursor
    * @param {HTMLElement} reading where the mark is read out
-   * @param {Mark[]} marks in order of place
+   * @param {import("./types").Mark[]} marks in order of place
    */
   constructor(strip, reading, marks) {
     super();
@@ -18,68 +16,47 @@ export class Rod extends EventTarget {
     this.reading = reading;
     this.marks = marks;
     this.index = -1;
-    this.slider = /** @type {HTMLInputElement} */ (strip.querySelector("input"));
-    this.cursor = /** @type {HTMLElement} */ (strip.querySelector("[data-rod-cursor]"));
-    this.onKey = this.onKey.bind(this);
-    this.onInput = () => this.goTo(this.nearest(Number(this.slider.value)));
-    this.onResize = new ResizeObserver(() => this.placeCursor());
-    this.slider.addEventListener("keydown", this.onKey);
-    this.slider.addEventListener("input", this.onInput);
-    this.onResize.observe(strip);
+    this.slider = strip.querySelector("input");
+    this.cursor = strip.querySelector("[data-rod-cursor]");
+    this.slider.addEventListener("keydown", (event) => this.#key(event));
+    this.slider.addEventListener("input", () => this.goTo(this.#nearest(Number(this.slider.value))));
+    new ResizeObserver(() => this.#placeCursor()).observe(strip);
   }
 
-  /** @param {KeyboardEvent} event */
-  onKey(event) {
+  #key(event) {
     const last = this.marks.length - 1;
-    const steps = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 10, PageDown: -10 };
-    let next = null;
-    if (event.key in steps) next = this.index + steps[/** @type {keyof typeof steps} */ (event.key)];
-    else if (event.key === "Home") next = 0;
-    else if (event.key === "End") next = last;
-    if (next === null) return;
+    const ends = { Home: 0, End: last };
+    const next = ends[event.key] ?? this.index + STEPS[event.key];
+    if (Number.isNaN(next)) return;
     event.preventDefault();
     this.goTo(Math.min(last, Math.max(0, next)));
   }
 
-  /** Index of the mark that holds ``at``, or else the nearest edge. @param {number} at_mm */
-  nearest(at_mm) {
-    let best = 0;
-    let least = Infinity;
-    this.marks.forEach((mark, index) => {
-      const away = Math.max(mark.at_mm - at_mm, at_mm - mark.until_mm, 0);
-      if (away < least) [best, least] = [index, away];
-    });
-    return best;
+  /** Index of the mark that holds a place, or else the nearest edge. */
+  #nearest(at_mm) {
+    const away = this.marks.map((mark) => Math.max(mark.at_mm - at_mm, at_mm - mark.until_mm, 0));
+    return away.indexOf(Math.min(...away));
   }
 
-  /** @param {number} index */
   goTo(index) {
     const mark = this.marks[index];
     if (!mark) return;
     this.index = index;
-    const at_mm = (mark.at_mm + mark.until_mm) / 2;
-    this.slider.value = String(at_mm);
+    this.at_mm = (mark.at_mm + mark.until_mm) / 2;
+    this.slider.value = String(this.at_mm);
     this.slider.setAttribute("aria-valuetext", mark.words);
     this.reading.textContent = mark.words;
-    this.placeCursor();
-    this.dispatchEvent(new CustomEvent("place", { detail: { at_mm } }));
+    this.#placeCursor();
+    this.dispatchEvent(new CustomEvent("place", { detail: { at_mm: this.at_mm } }));
   }
 
   /** Puts the cursor over the drawn mark, by the scale that the shown drawing states about itself. */
-  placeCursor() {
-    const mark = this.marks[this.index];
+  #placeCursor() {
     const drawn = [...this.strip.querySelectorAll("svg")].find((svg) => svg.getClientRects().length > 0);
-    if (!mark || !drawn) return;
+    if (this.at_mm === undefined || !drawn) return;
     const units = drawn.getBoundingClientRect().width / drawn.viewBox.baseVal.width;
-    const at_mm = (mark.at_mm + mark.until_mm) / 2;
-    const x = (Number(drawn.dataset.left) + at_mm * Number(drawn.dataset.scale)) * units;
+    const { left, scale } = drawn.dataset;
     this.cursor.hidden = false;
-    this.cursor.style.left = `${x}px`;
-  }
-
-  dispose() {
-    this.slider.removeEventListener("keydown", this.onKey);
-    this.slider.removeEventListener("input", this.onInput);
-    this.onResize.disconnect();
+    this.cursor.style.left = `${(Number(left) + this.at_mm * Number(scale)) * units}px`;
   }
 }

@@ -6,11 +6,10 @@ import { Picture } from "./picture.js";
 
 const PAUSE_MS = 120;
 const VIEW_PAUSE_MS = 600;
-const form = /** @type {HTMLFormElement} */ (document.querySelector("[data-trial]"));
+const form = document.querySelector("[data-trial]");
 let round = 0;
 let timer = 0;
 
-/** @param {string} address */
 async function tryOut(address) {
   const mine = (round += 1);
   const { page } = await asked(address);
@@ -34,7 +33,7 @@ let picture = null;
 let shown = "";
 /** @type {Promise<void>} */
 let turned = Promise.resolve();
-const figure = /** @type {HTMLElement | null} */ (document.querySelector("[data-orbit-holder]"));
+const figure = document.querySelector("[data-orbit-holder]");
 const blank = figure?.cloneNode(true);
 let holder = figure;
 
@@ -51,7 +50,7 @@ function turn() {
         Object.assign(view, { position: camera.position(), target: camera.target, aspect: camera.aspect });
       }
       picture.view?.dispose();
-      const next = /** @type {HTMLElement} */ (blank.cloneNode(true));
+      const next = blank.cloneNode(true);
       next.querySelector("[data-still]")?.removeAttribute("src");
       for (const input of holder.querySelectorAll("input")) {
         const twin = next.querySelector(`input[value="${input.value}"]`);

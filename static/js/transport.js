@@ -7,66 +7,44 @@
  * Columns: for each lamp its direct light, then its K basis vectors.
  */
 
-/**
- * @typedef {object} Reduced one lamp's system
- * @property {number} vectors K
- * @property {ArrayLike<number>} answer (S, K, K), the last class is the room, reflectance 1
- * @property {ArrayLike<number>} source (S, K)
- */
-
-/**
- * Solves a x = b by Gauss with partial pivoting; both are used up. @param {Float64Array} a (n, n)
- * @param {Float64Array} b (n) @returns {Float64Array} x, in place of b
- */
+/** Solves a x = b, a (n, n), by Gauss with partial pivoting; both are used up, x takes the place of b. */
 export function solve(a, b) {
   const n = b.length;
   for (let column = 0; column < n; column += 1) {
     let pivot = column;
-    for (let row = column + 1; row < n; row += 1) {
+    for (let row = column + 1; row < n; row += 1)
       if (Math.abs(a[row * n + column]) > Math.abs(a[pivot * n + column])) pivot = row;
-    }
-    if (pivot !== column) {
-      for (let k = column; k < n; k += 1) {
-        [a[pivot * n + k], a[column * n + k]] = [a[column * n + k], a[pivot * n + k]];
-      }
-      [b[pivot], b[column]] = [b[column], b[pivot]];
-    }
+    for (let k = column; k < n; k += 1)
+      [a[pivot * n + k], a[column * n + k]] = [a[column * n + k], a[pivot * n + k]];
+    [b[pivot], b[column]] = [b[column], b[pivot]];
     for (let row = column + 1; row < n; row += 1) {
       const factor = a[row * n + column] / a[column * n + column];
-      if (factor === 0) continue;
       for (let k = column + 1; k < n; k += 1) a[row * n + k] -= factor * a[column * n + k];
       b[row] -= factor * b[column];
     }
   }
   for (let row = n - 1; row >= 0; row -= 1) {
-    let value = b[row];
-    for (let k = row + 1; k < n; k += 1) value -= a[row * n + k] * b[k];
-    b[row] = value / a[row * n + row];
+    for (let k = row + 1; k < n; k += 1) b[row] -= a[row * n + k] * b[k];
+    b[row] /= a[row * n + row];
   }
   return b;
 }
 
 /** Indirect light of one lamp in its basis, for reflectances by class (S − 1, the room's is 1). */
-export function indirect(/** @type {Reduced} */ reduced, /** @type {number[]} */ reflectance) {
-  const k = reduced.vectors;
+export function indirect({ vectors: k, answer, source }, reflectance) {
   const matrix = new Float64Array(k * k);
   const right = new Float64Array(k);
   for (let row = 0; row < k; row += 1) matrix[row * k + row] = 1;
   [...reflectance, 1].forEach((rho, s) => {
-    for (let at = 0; at < k * k; at += 1) matrix[at] -= rho * reduced.answer[s * k * k + at];
-    for (let at = 0; at < k; at += 1) right[at] += rho * reduced.source[s * k + at];
+    for (let at = 0; at < k * k; at += 1) matrix[at] -= rho * answer[s * k * k + at];
+    for (let at = 0; at < k; at += 1) right[at] += rho * source[s * k + at];
   });
   return solve(matrix, right);
 }
 
 /**
- * Tristimulus of each column at each wavelength, before the last reflection.
- *
- * @param {Reduced[]} systems one a lamp
- * @param {number[][]} byClass (S − 1, w) reflectances of the classes that light meets on its way
- * @param {number[][]} spd (lamps, w) any scale
- * @param {number[][]} observer (w, 3) any scale
- * @returns {Float64Array} (columns, w, 3)
+ * Tristimulus (columns, w, 3) before the last reflection, of one system a lamp; byClass (S − 1, w) reflectances that
+ * light meets on its way, spd (lamps, w) and observer (w, 3) of any scale.
  */
 export function columnTristimulus(systems, byClass, spd, observer) {
   const bands = observer.length;
@@ -75,47 +53,30 @@ export function columnTristimulus(systems, byClass, spd, observer) {
   let start = 0;
   systems.forEach((system, lamp) => {
     const whole = observer.reduce((sum, xyz, band) => sum + xyz[1] * spd[lamp][band], 0);
-    for (let band = 0; band < bands; band += 1) {
-      const inner = indirect(
-        system,
-        byClass.map((row) => row[band]),
-      );
-      for (let k = 0; k < 3; k += 1) {
-        const seen = (observer[band][k] * spd[lamp][band]) / whole;
-        found[(start * bands + band) * 3 + k] = seen;
-        inner.forEach((value, vector) => {
-          found[((start + 1 + vector) * bands + band) * 3 + k] = value * seen;
-        });
-      }
-    }
+    observer.forEach((xyz, band) => {
+      const rho = byClass.map((row) => row[band]);
+      [1, ...indirect(system, rho)].forEach((value, column) => {
+        for (let k = 0; k < 3; k += 1)
+          found[((start + column) * bands + band) * 3 + k] = (value * xyz[k] * spd[lamp][band]) / whole;
+      });
+    });
     start += 1 + system.vectors;
   });
   return found;
 }
 
-/**
- * What each direction of a group counts for on a surface: (r, 3) tristimulus.
- *
- * @param {ArrayLike<number>} mix (r, columns)
- * @param {Float64Array} columns (columns, w, 3)
- * @param {ArrayLike<number>} reflectance (w) of the last surface
- */
+/** What each direction of a mix (r, columns) counts for on a surface of some reflectance (w): (r, 3) tristimulus. */
 export function directionTristimulus(mix, columns, reflectance) {
   const bands = reflectance.length;
   const count = columns.length / (3 * bands);
-  const rows = mix.length / count;
   const seen = new Float64Array(count * 3);
-  for (let column = 0; column < count; column += 1) {
-    for (let band = 0; band < bands; band += 1) {
-      const at = (column * bands + band) * 3;
-      for (let k = 0; k < 3; k += 1) seen[column * 3 + k] += (columns[at + k] * reflectance[band]) / Math.PI;
-    }
-  }
-  const found = new Float64Array(rows * 3);
-  for (let row = 0; row < rows; row += 1) {
-    for (let column = 0; column < count; column += 1) {
-      for (let k = 0; k < 3; k += 1) found[row * 3 + k] += mix[row * count + column] * seen[column * 3 + k];
-    }
-  }
+  columns.forEach((value, at) => {
+    const band = Math.floor(at / 3) % bands;
+    seen[3 * Math.floor(at / (3 * bands)) + (at % 3)] += (value * reflectance[band]) / Math.PI;
+  });
+  const found = new Float64Array((mix.length / count) * 3);
+  for (let at = 0; at < mix.length; at += 1)
+    for (let k = 0; k < 3; k += 1)
+      found[3 * Math.floor(at / count) + k] += mix[at] * seen[3 * (at % count) + k];
   return found;
 }

@@ -48,7 +48,8 @@ export interface Candidate {
 export interface OrbitData {
   /** address of the wall as triangles and of the stems of every candidate */
   figure: string;
-  glsl: { vertex: string; fragment: string; gloss: string };
+  /** texts of shaders by name, from static/glsl */
+  glsl: Record<string, string>;
   /** spectra of the paints that no finish changes */
   fixed: Record<string, number[]>;
   views: Record<string, View>;
@@ -65,22 +66,14 @@ export interface OrbitData {
 
 /** A lighting's container head; viewer/pages/orbit_light.py writes it. */
 export interface LightHead {
-  level: boolean;
-  front_z: number;
-  fabric_z: number;
-  gap: number;
-  pitch: number;
-  gaps: number;
-  first_gap: number;
-  body: number[][];
-  box: number[][];
-  holes: number[][];
-  /** charts in each group, in the order that the shader counts them */
-  charts: Record<string, number>;
+  /** names, in the order that the shader counts them: group and number */
+  charts: string[];
   /** which charts show which paints */
   layers: [number, number][];
   display: number[][];
   lamps: { corners: Point[]; shine: number[] }[];
+  defines: Record<string, number>;
+  uniforms: Record<string, number | number[]>;
 }
 
 export interface Choice {
@@ -88,6 +81,16 @@ export interface Choice {
   lighting: string;
   view: string;
 }
+
+/**
+ * Paints the scene into a target; ``at`` is the frame's place in the reconstruction filter, two numbers in (0, 1), or
+ * null for its middle, ``footprint`` the part of a pixel that the frame stands for.
+ */
+export type Paint = (
+  target: import("three").WebGLRenderTarget,
+  at: [number, number] | null,
+  footprint: number,
+) => void;
 
 /** A part of a board. */
 export interface Cell {
@@ -101,4 +104,24 @@ export interface Mark {
   at_mm: number;
   until_mm: number;
   words: string;
+}
+
+// What stands in a page is known by its template: parts are taken as what they are there.
+declare global {
+  interface ParentNode {
+    querySelector(what: string): any;
+    querySelectorAll(what: string): NodeListOf<any>;
+  }
+  interface Element {
+    closest(what: string): any;
+  }
+  interface NonElementParentNode {
+    getElementById(id: string): any;
+  }
+  interface Document {
+    getElementById(id: string): any;
+  }
+  interface Event {
+    target: any;
+  }
 }

@@ -47,8 +47,8 @@ class Visit:
 
     def drawn(self) -> None:
         """Wait for the first frame of the turning view."""
-        self.page.wait_for_selector("[data-view][data-state]", timeout=60_000)
+        self.page.wait_for_selector("[data-view][data-state]")
 
     def rest(self) -> None:
         """Wait until the turning view has settled."""
-        self.page.wait_for_selector("[data-view][data-state=rest]", timeout=60_000)
+        self.page.wait_for_selector("[data-view][data-state=rest]")

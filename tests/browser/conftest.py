@@ -9,7 +9,7 @@ from urllib.parse import urlsplit
 
 import pytest
 from browser_visit import DESK, Visit
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 from signing_site import SigningSite
 from signoff_site import reachable_site
 from waitress.server import create_server
@@ -19,6 +19,8 @@ from viewer.services import KEY
 from viewer.settings import load
 
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+SLOW_MS = 120_000
+"""What a machine with other work may take until something stands there: no measure of speed."""
 PHONE_HOST = "walls.test"
 FLAGS = (
     "--no-sandbox",
@@ -78,6 +80,7 @@ def signing(tmp_path_factory: pytest.TempPathFactory, light_cache: Path) -> Iter
 @pytest.fixture(scope="session")
 def browser(chromium: str) -> Iterator[Browser]:
     """Headless Chromium that draws WebGL in software."""
+    expect.set_options(timeout=SLOW_MS)
     with sync_playwright() as playwright:
         running = playwright.chromium.launch(executable_path=chromium, args=list(FLAGS))
         yield running
@@ -94,6 +97,7 @@ def visit(browser: Browser, site: str) -> Iterator[Callable[..., Visit]]:
 
     def go(path: str, size: tuple[int, int] = DESK, init_script: str = "", **context: Any) -> Visit:
         held = browser.new_context(viewport={"width": size[0], "height": size[1]}, **context)
+        held.set_default_timeout(SLOW_MS)
         page = held.new_page()
         if init_script:
             page.add_init_script(init_script)
@@ -101,7 +105,8 @@ def visit(browser: Browser, site: str) -> Iterator[Callable[..., Visit]]:
         made = Visit(page, f"{place.scheme}://{place.netloc}" if place.netloc else site)
         made.watch()
         opened.append((held, made))
-        page.goto(path if place.scheme else site + path)
+        # a still may take longer than the page: nothing here looks at it without waiting for it
+        page.goto(path if place.scheme else site + path, wait_until="domcontentloaded")
         return made
 
     yield go

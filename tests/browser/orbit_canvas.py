@@ -73,7 +73,8 @@ def open_canvas(browser: Browser, address: str) -> Iterator[Canvas]:
     page.on("pageerror", lambda error: faults.append(str(error)))
     page.add_init_script(NO_WEBGL)
     page.route("**/still?*", lambda route: route.fulfill(body=EMPTY, content_type="image/svg+xml"))
-    page.goto(address)
+    page.set_default_timeout(120_000)
+    page.goto(address, wait_until="domcontentloaded")
     yield Canvas(page)
     page.close()
     assert faults == []

@@ -28,11 +28,13 @@ ALIKE = 0.7
 """Cosine above which a face counts as turned as a chart is; the same in static/glsl/shade.glsl."""
 Floats = NDArray[np.float64]
 PAGE_EVERY = 2
-"""Of so many grid lines a page gets one: a quarter of the bytes for a tenth of a step of 255 in colour."""
+"""Of so many grid lines a page gets one: two fifths of the bytes, for less than 0.2 of 255 in colour."""
 FINE_SHARE = 0.2
 """Grid lines this much nearer to each other than the widest stand where light changes fast."""
 MOST_HOLES = 16
 """Holes whose bottom the orbit view darkens; the size of a table in its shader."""
+MOST_LAMPS = 16
+"""Lamps that the orbit view's coat mirrors; likewise."""
 
 
 def light_bytes(studio: Studio, lighting: "Lighting", *, every: int = PAGE_EVERY) -> bytes:
@@ -41,21 +43,14 @@ def light_bytes(studio: Studio, lighting: "Lighting", *, every: int = PAGE_EVERY
     exposure = studio.exposure(lighting)
     matrix = display_matrix(exposure.white_xyz * exposure.white_cd_m2)
     spds, seen = lamp_spds(lighting, studio.catalogue), observer(cache_dir=studio.catalogue.cache_dir)
-    head: dict[str, Any] = {
-        "level": transport.site.level,
-        "front_z": transport.site.front_z,
-        "fabric_z": transport.site.fabric_z,
-        "gap": transport.site.gap,
-        "pitch": transport.site.gap + transport.site.slat_width,
-        "gaps": len(transport.site.gap_left),
-        "first_gap": float(transport.site.gap_left[0]) if len(transport.site.gap_left) else 0.0,
-        "body": transport.site.body.tolist(),
-        "box": transport.site.box.tolist(),
-        "holes": transport.site.holes.tolist()[:MOST_HOLES],
-        "display": matrix.tolist(),
-        "charts": {name: len(getattr(transport, name).charts) for name in PLANE_GROUPS},
+    lamps = lamp_faces(transport, spds, seen, matrix)
+    head = {
+        "charts": [name for name, _normal in charts(transport)],
         "layers": shown(transport, facings(studio.scene)),
-        "lamps": lamp_faces(transport, spds, seen, matrix),
+        "display": matrix.tolist(),
+        "lamps": lamps,
+        "defines": defines(transport),
+        "uniforms": uniforms(transport, lamps),
     }
     arrays: Arrays = {
         "spd": spds,
@@ -73,10 +68,9 @@ def light_arrays(transport: Transport, *, every: int = 1) -> Arrays:
         "base_nodes": transport.groove.base_nodes,
         "across": transport.across[across],
         "along": transport.along[along],
+        "gap_left": transport.site.gap_left,
+        "normals": np.array([normal for _name, normal in charts(transport)]),
     }
-    found["normals"] = np.array(
-        [chart.normal for name in PLANE_GROUPS for chart in getattr(transport, name).charts]
-    ).reshape(-1, 3)
     for number, reduced in enumerate(transport.reduced):
         found[f"answer.{number}"], found[f"source.{number}"] = reduced.answer, reduced.source
     for name in PLANE_GROUPS:
@@ -108,9 +102,48 @@ def kept(lines: Floats, every: int) -> NDArray[np.intp]:
     return np.flatnonzero(chosen)
 
 
+def charts(transport: Transport) -> list[tuple[str, tuple[float, ...]]]:
+    """Name and normal of every plane chart, in the order that the shader counts them."""
+    return [
+        (f"{name}.{number}", chart.normal)
+        for name in PLANE_GROUPS
+        for number, chart in enumerate(getattr(transport, name).charts)
+    ]
+
+
+def defines(transport: Transport) -> dict[str, int]:
+    """What the shader counts by."""
+    counts = np.cumsum([len(getattr(transport, name).charts) for name in PLANE_GROUPS]).tolist()
+    _front, room, recess, edges, every = counts
+    first = {"ROOM_FIRST": room, "RECESS_FIRST": recess, "EDGES_FIRST": edges, "CHARTS": every}
+    return {**first, "MOST_HOLES": MOST_HOLES, "MOST_LAMPS": MOST_LAMPS}
+
+
+def uniforms(transport: Transport, lamps: list[dict[str, Any]]) -> dict[str, Any]:
+    """Plain numbers of the shaders in static/glsl, by name; vectors flat."""
+    where = transport.site
+    holes, lamps = where.holes[:MOST_HOLES].ravel().tolist(), lamps[:MOST_LAMPS]
+    corners = [value for lamp in lamps for corner in lamp["corners"] for value in corner]
+    shine = [value for lamp in lamps for value in lamp["shine"]]
+    return {
+        "level": int(where.level),
+        "gaps": [where.gap, len(where.gap_left)],
+        "planes": [where.fabric_z, where.front_z],
+        "nodes": [len(transport.groove.side_nodes), len(transport.groove.base_nodes)],
+        "body": where.body[:2].T.ravel().tolist(),
+        "box": where.box[:2].T.ravel().tolist(),
+        "farther": float(where.box[2, 1]),
+        "holes": holes + [0.0] * (4 * MOST_HOLES - len(holes)),
+        "holeCount": len(holes) // 4,
+        "corners": corners + [0.0] * (12 * MOST_LAMPS - len(corners)),
+        "shine": shine + [0.0] * (3 * MOST_LAMPS - len(shine)),
+        "lampCount": len(lamps),
+    }
+
+
 def shown(transport: Transport, seen: Sequence[tuple[Floats, int]]) -> list[tuple[int, int]]:
     """Which charts show which paints: (chart, paint), charts counted through all groups."""
-    charts = [(name, chart.normal) for name in PLANE_GROUPS for chart in getattr(transport, name).charts]
+    every = charts(transport)
     room = range(SURFACE_ID["room_floor"], len(SURFACES))
     found = []
     for world, paint in seen:
@@ -118,8 +151,8 @@ def shown(transport: Transport, seen: Sequence[tuple[Floats, int]]) -> list[tupl
         of_room = paint in room and normal[2] <= ALIKE
         found += [
             (number, paint)
-            for number, (name, direction) in enumerate(charts)
-            if normal @ np.array(direction) > ALIKE and (name == "room") == of_room
+            for number, (name, direction) in enumerate(every)
+            if normal @ np.array(direction) > ALIKE and name.startswith("room") == of_room
         ]
     return sorted(set(found))
 

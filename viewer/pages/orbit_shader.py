@@ -13,7 +13,7 @@ COMMENT = re.compile(r"[ \t]*//[^\n]*")
 
 @cache
 def shaders() -> dict[str, str]:
-    """``vertex`` and ``fragment`` of the wall, and ``gloss``: what its coat mirrors.
+    """Texts by name: ``vertex`` and ``fragment`` of the wall, ``gloss`` (what its coat mirrors), small ones.
 
     Surface words stand in them as numbers, their ids.
     """
@@ -22,6 +22,11 @@ def shaders() -> dict[str, str]:
         "vertex": ids + _part("wall.vert"),
         "fragment": ids + "".join(map(_part, FRAGMENT)),
         "gloss": ids + _part("shade") + _part("gloss"),
+        "lampVertex": _part("lamp.vert"),
+        "lamp": _part("lamp.frag"),
+        "cover": _part("cover.vert"),
+        "mean": _part("mean.frag"),
+        "show": _part("show.frag"),
     }
 
 

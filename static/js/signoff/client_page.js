@@ -9,7 +9,6 @@ const orbit = orbitData(document);
 /** @type {string[]} */
 const views = JSON.parse(document.getElementById("offer-views")?.textContent ?? "[]");
 
-/** @param {string} name @returns {string} */
 function chosen(name) {
   const input = document.querySelector(`input[name="${name}"]:checked`);
   return input instanceof HTMLInputElement ? input.value : "0";
@@ -23,7 +22,6 @@ function pictureNumber() {
 
 /**
  * Sends a remark without leaving what is chosen and filled in; where that fails, the ordinary way.
- * @param {HTMLFormElement} form @param {Marks} marks
  */
 async function send(form, marks) {
   const answer = await fetch(form.action, { method: "POST", body: new FormData(form) }).catch(() => null);
@@ -41,9 +39,9 @@ async function send(form, marks) {
 }
 
 function start() {
-  const figure = /** @type {HTMLElement} */ (document.querySelector(".picture"));
+  const figure = document.querySelector(".picture");
   const picture = new Picture(figure, orbit, new OrbitCamera(orbit.space));
-  const form = /** @type {HTMLFormElement} */ (document.querySelector("[data-remark]"));
+  const form = document.querySelector("[data-remark]");
   const marks = new Marks(figure, form);
   form.addEventListener("submit", (event) => {
     event.preventDefault();

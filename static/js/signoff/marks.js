@@ -8,7 +8,6 @@ const STEP = 0.02;
 
 export class Marks extends EventTarget {
   /**
-   * @param {HTMLElement} figure
    * @param {HTMLFormElement | null} form says in its data what a place is called
    */
   constructor(figure, form) {
@@ -17,7 +16,7 @@ export class Marks extends EventTarget {
     this.words = form?.dataset ?? {};
     this.layer = document.createElement("div");
     this.layer.className = "marks";
-    /** @type {HTMLElement} */ (figure.querySelector("[data-view]")).append(this.layer);
+    figure.querySelector("[data-view]").append(this.layer);
     this.picture = 0;
     this.still = true;
     this.on = false;
@@ -72,14 +71,12 @@ export class Marks extends EventTarget {
     }
   }
 
-  /** @param {PointerEvent} event */
   #point(event) {
     if (!this.on) return;
     const box = this.layer.getBoundingClientRect();
     this.#set((event.clientX - box.left) / box.width, (event.clientY - box.top) / box.height);
   }
 
-  /** @param {KeyboardEvent} event */
   #key(event) {
     const moves = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
     const move = moves[/** @type {keyof typeof moves} */ (event.key)];
@@ -88,7 +85,6 @@ export class Marks extends EventTarget {
     this.#set(this.x + move[0] * STEP, this.y + move[1] * STEP);
   }
 
-  /** @param {number} x @param {number} y */
   #set(x, y) {
     this.x = Math.min(1, Math.max(0, x));
     this.y = Math.min(1, Math.max(0, y));
@@ -96,7 +92,6 @@ export class Marks extends EventTarget {
     this.#draw();
   }
 
-  /** @param {string} picture @param {string} x @param {string} y */
   #fill(picture, x, y) {
     for (const [name, value] of Object.entries({ picture, x, y })) {
       const input = this.form?.querySelector(`[data-remark-${name}]`);
@@ -104,7 +99,7 @@ export class Marks extends EventTarget {
     }
     const words = this.form?.querySelector("[data-mark-words]");
     if (words) {
-      const share = (/** @type {string} */ part) => String(Math.round(Number(part) * 100));
+      const share = (part) => String(Math.round(Number(part) * 100));
       words.textContent = x
         ? (this.words.placeWords ?? "").replace("{x}", share(x)).replace("{y}", share(y))
         : "";
@@ -121,7 +116,6 @@ export class Marks extends EventTarget {
     if (this.on) this.#ring(this.x, this.y, "+");
   }
 
-  /** @param {number} x @param {number} y @param {string} sign */
   #ring(x, y, sign) {
     const ring = document.createElement("span");
     ring.textContent = sign;

@@ -1,7 +1,6 @@
 /** One offer for its maker: says how far the pictures are, and shows the rest once they are there. */
 const PAUSE_MS = 1500;
 
-/** @param {HTMLElement} part @param {string} offer */
 async function follow(part, offer) {
   const words = part.querySelector("[data-progress-words]");
   const bar = part.querySelector("progress");

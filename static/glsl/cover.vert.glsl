@@ -1,0 +1,2 @@
+// Every pixel of a target.
+void main() { gl_Position = vec4(position.xy, 0.0, 1.0); }
