@@ -3,7 +3,7 @@ import { movable } from "./movable.js";
 
 /** @param {Element} lamp @returns {{box: HTMLInputElement, sign: number}[]} number and sign of the drawing's two directions */
 function boxes(lamp) {
-  const { axes, signs } = /** @type {SVGSVGElement} */ (lamp.closest("svg")).dataset;
+  const { axes, signs } = lamp.closest("svg").dataset;
   return (axes ?? "").split(" ").map((axis, place) => ({
     box: /** @type {HTMLInputElement} */ (
       document.getElementsByName(`${lamp.getAttribute("data-lamp")}[${axis}]`)[0]
