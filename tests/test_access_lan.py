@@ -4,17 +4,24 @@ import re
 import socket
 import subprocess
 import sys
+import threading
+import urllib.error
 import urllib.parse
 import urllib.request
+from collections.abc import Iterator
+from contextlib import suppress
 from http.cookiejar import CookieJar
 from pathlib import Path
 
 import pytest
+from flask import Flask, request
+from waitress.server import create_server
 
 from viewer import serve
 from viewer.cli import invoke
 from viewer.clock import utc_now
 from viewer.serve import NoLocalNetworkError, lan_address
+from viewer.settings import load
 from viewer.store.opening import open_store
 
 RUN = [sys.executable, "-c", "from viewer.cli import main; main()", "run", "--lan", "--port", "0"]
@@ -101,11 +108,42 @@ def test_no_network_and_an_address_of_the_whole_world_are_refused(
     assert capsys.readouterr().err.startswith("--lan: ")
 
 
-def test_behind_a_proxy_on_this_machine_limits_count_by_who_asked_the_proxy() -> None:
-    from viewer.settings import load
+@pytest.fixture
+def behind_a_proxy() -> Iterator[str]:
+    """Address of an application that says who asks, served as behind a proxy on this machine."""
+    app = Flask("who")
+    app.get("/")(lambda: f"{request.remote_addr} {request.host}")
+    listening = socket.create_server(("127.0.0.1", 0))
+    options = serve._proxy(load({"SLATWRIGHT_PUBLIC_URL": "https://walls.example"}))
+    server = create_server(app, sockets=[listening], threads=1, **options)
 
-    behind = serve._proxy(load({"SLATWRIGHT_PUBLIC_URL": "https://walls.example"}))
-    assert behind["trusted_proxy"] == "127.0.0.1"
-    assert behind["trusted_proxy_headers"] == {"x-forwarded-for"}
+    def serve_until_closed() -> None:
+        with suppress(OSError):  # its sockets are closed under it: the end
+            server.run()
+
+    thread = threading.Thread(target=serve_until_closed, daemon=True)
+    thread.start()
+    yield f"http://127.0.0.1:{listening.getsockname()[1]}/"
+    server.close()
+    thread.join(timeout=10)
+
+
+@pytest.mark.parametrize(
+    ("sent", "who"),
+    [
+        ({}, "127.0.0.1"),
+        ({"X-Forwarded-For": "198.51.100.7"}, "198.51.100.7"),
+        # what a client makes up stands before what the proxy saw
+        ({"X-Forwarded-For": "203.0.113.9, 198.51.100.7"}, "198.51.100.7"),
+        ({"X-Forwarded-For": "198.51.100.7", "X-Forwarded-Host": "evil.example"}, "198.51.100.7"),
+    ],
+)
+def test_limits_count_by_whom_the_proxy_saw(behind_a_proxy: str, sent: dict[str, str], who: str) -> None:
+    asked = urllib.request.Request(behind_a_proxy, headers={**sent, "Host": "walls.example"})
+    with urllib.request.urlopen(asked, timeout=10) as answer:
+        assert answer.read().decode() == f"{who} walls.example"
+
+
+def test_without_a_proxy_nobody_is_believed() -> None:
     open_to_all = {"SLATWRIGHT_PUBLIC_URL": "https://walls.example", "SLATWRIGHT_HOST": "192.0.2.1"}
     assert serve._proxy(load({})) == serve._proxy(load(open_to_all)) == {}
