@@ -37,7 +37,7 @@ export class OrbitView extends EventTarget {
     this.ready = false;
     this.listening = new AbortController();
     const { signal } = this.listening;
-    canvas.addEventListener("webglcontextlost", () => this.#pause("lost"), { signal });
+    canvas.addEventListener("webglcontextlost", () => this.#lost(), { signal });
     canvas.addEventListener("webglcontextrestored", () => this.#back(), { signal });
     stand.addEventListener("change", () => this.redraw(), { signal });
     this.sizes = new ResizeObserver(() => this.#resize());
@@ -119,9 +119,13 @@ export class OrbitView extends EventTarget {
     this.dispatchEvent(new Event(why));
   }
 
+  #lost() {
+    this.wall.forget();
+    this.#pause("lost");
+  }
+
   #back() {
     this.gone = false;
-    this.wall.forget();
     this.dispatchEvent(new Event("back"));
     this.redraw();
   }
