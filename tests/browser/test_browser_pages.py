@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 from browser_visit import DESK, PHONE, Visit
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page
 
 pytestmark = pytest.mark.browser
 
@@ -39,39 +39,3 @@ def test_nothing_for_axe_to_find_nothing_too_wide_and_no_target_too_small(
               .filter(([, box]) => box.width < 24 || box.height < 24).map(([html]) => html)"""
         )
         assert small == [], width
-
-
-def test_from_an_empty_list_to_a_measured_wall_by_keyboard(visit: Callable[..., Visit]) -> None:
-    page = visit("/").page
-    page.get_by_role("button", name="Measure a new wall").focus()
-    page.keyboard.press("Enter")
-    page.wait_for_url("**/survey")
-    width = page.get_by_label("Width").first
-    width.focus()
-    page.keyboard.press("Control+A")
-    page.keyboard.type("11' 9 3/4\"")
-    page.keyboard.press("Enter")
-    expect(page.locator(".sketch svg:visible")).to_have_count(1)  # drawn only once the width is kept
-    expect(page.get_by_label("Width").first).to_have_value("11' 9 3/4\"")
-    page.get_by_role("link", name="Set-out").click()
-    page.wait_for_url("**/set-out")
-    page.get_by_label("Gap wished for").fill("20")
-    page.keyboard.press("Enter")
-    page.wait_for_url(lambda url: "=20" in url)
-    page.get_by_role("button", name="Keep this").click()
-    page.wait_for_url(lambda url: "?" not in url)
-    expect(page.get_by_label("Gap wished for")).to_have_value("20")
-
-
-def test_a_fault_stands_at_its_field_and_the_typing_stays(visit: Callable[..., Visit]) -> None:
-    page = visit("/").page
-    page.get_by_role("button", name="Look at the demo wall").click()
-    page.get_by_role("link", name="Survey").click()
-    height = page.get_by_label("Height").first
-    height.fill("eight feet")
-    page.get_by_role("button", name="Save").click()
-    height = page.get_by_label("Height").first
-    expect(height).to_have_attribute("aria-invalid", "true")
-    expect(height).to_have_value("eight feet")
-    described = page.locator(f"#{height.get_attribute('aria-describedby')}")
-    assert "expected a number" in described.inner_text()
