@@ -157,7 +157,9 @@ class _Hours:
 def _notes(finish: "Finish", catalogue: Catalogue) -> tuple[str, ...]:
     tone = tone_of(finish, catalogue)
     top: TopcoatEntry = catalogue.named("topcoat", finish.topcoat)
-    notes = ["Cuts made at openings are stained and coated again before the slats are fixed."]
+    notes = []
+    if finish.coats > 0 or top.coats > 0:
+        notes.append("Cuts made at openings are stained and coated again before the slats are fixed.")
     if finish.coats > 1 and finish.between_coats == "dried":
         notes.append("A stain that has dried seals the wood: the next coat adds little colour.")
     if (finish.coats > 0 and any(entry.oily for entry, _ in tone.parts)) or (top.coats > 0 and top.oily):

@@ -53,6 +53,14 @@ def test_coats_wet_on_wet_are_one_piece_of_work(catalogue: Catalogue) -> None:
     assert step.ends.strftime("%H:%M") == "12:00"
 
 
+def test_bare_slats_wait_for_nothing(catalogue: Catalogue) -> None:
+    bare = schedule(
+        Finish(coats=0, topcoat="none"), catalogue, start=date(2026, 11, 28), zone_name="UTC", area_m2=0
+    )
+    # 28 November 2026 is a Saturday
+    assert (bare.steps, bare.fit_on, bare.notes) == ((), date(2026, 11, 30), ())
+
+
 def test_more_coats_never_come_earlier(catalogue: Catalogue) -> None:
     for topcoat in catalogue.topcoat:
         days = [
