@@ -1,5 +1,7 @@
 """Gloss in a picture: a lamp mirrored in the fronts where the mirror's ray says, and no light made."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from light_sites import EVENING, PANEL, finish, wall
@@ -105,3 +107,23 @@ def test_a_coat_darkens_pale_wood_by_what_it_mirrors_and_no_more(seen):
 def test_bare_wood_has_no_gloss():
     assert coat_of(0.0, 1.0, 0.0) is None
     assert coat_of(0.04, 0.5, 1.0) is None
+
+
+def test_a_wall_round_the_corner_mirrors_as_the_first_does():
+    """Two like walls at an inside corner, an eye and a panel on the line between them: mirror images."""
+    made = (wall(), wall())
+    room = Room(depth_mm=2000)
+    panel = PANEL.model_copy(update={"centre_mm": (1000, 2390, 1000)})
+    lighting = EVENING.model_copy(update={"lamps": (panel,)})
+    scene = build(made, room, ("inside",))
+    transport = solve_lighting((made[0], replace(made[1], turns="inside")), room, lighting)
+    coat = Coat(f0=0.04, alpha=0.2)
+    peaks = []
+    for target in ((1.0, 1.4, 0.0), (2.0, 1.4, 1.0)):
+        samples = raster(scene, looking((1.0, 1.0, 1.0), target, 40.0), 80, 80)
+        sheen = gloss(samples, transport, coat)
+        lit = [one for one in sheen if (samples.surface[one.rows] == SURFACE_ID["slat_front"]).any()]
+        assert len(lit) == 1
+        columns = np.ones(transport.columns)
+        peaks.append(float((lit[0].values @ (lit[0].mix @ columns)).max()))
+    assert peaks[1] == pytest.approx(peaks[0], rel=0.1)

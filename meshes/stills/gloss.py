@@ -15,14 +15,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from meshes.gbuffer import GBuffer
-from meshes.light.basis import training_finishes
 from meshes.light.blocks import Sheen
-from meshes.light.charts import Chart, compressed
+from meshes.light.charts import Chart
 from meshes.light.lookup import by_normal, chart_values, place
 from meshes.light.polygon import Array
-from meshes.light.site import LampFace, Site
+from meshes.light.site import Site
 from meshes.light.transport import Transport
 from meshes.stills.coating import Coat, albedo, facets, mirrored, mirrored_polygon, weight
+from meshes.stills.mirrors import cells, lamps, packed
 from meshes.surfaces import SURFACE_ID
 
 Floats = NDArray[np.float32]
@@ -63,27 +63,43 @@ def body_lines(coat: Coat) -> tuple[Array, Array]:
 
 
 def gloss(view: GBuffer, transport: Transport, coat: Coat) -> list[Sheen]:
-    """What the coat mirrors at the samples of a view that show it."""
-    where = transport.site
-    eye = where.to_light(view.eye.astype(np.float64))
+    """What the coat mirrors at the samples of a view that show it, wall by wall."""
     found = []
-    rows = np.flatnonzero(np.isin(view.surface, [SURFACE_ID[word] for word in COATED]))
-    points, normals = where.to_light(view.position[rows]), where.to_light(view.normals(rows))
-    front = (normals[:, 2] > 0.7) & (np.abs(points[:, 2] - where.front_z) < _ON_PLANE_M)
-    if front.any():
-        found.append(_fronts(rows[front], points[front], transport, eye, coat))
-    rows = np.flatnonzero(view.surface == SURFACE_ID["slat_side"])
-    if len(rows) and len(where.gap_left):
-        points, normals = where.to_light(view.position[rows]), where.to_light(view.normals(rows))
-        found += _sides(rows, points, normals, transport, eye, coat)
+    plane = np.flatnonzero(np.isin(view.surface, [SURFACE_ID[word] for word in COATED]))
+    along = np.flatnonzero(view.surface == SURFACE_ID["slat_side"])
+    for wall in transport.walls:
+        where = wall.site
+        eye = where.to_light(view.eye.astype(np.float64))
+        if eye[2] <= where.front_z:
+            continue
+        rows, points, normals = _of_wall(view, where, plane)
+        front = (normals[:, 2] > 0.7) & (np.abs(points[:, 2] - where.front_z) < _ON_PLANE_M)
+        if front.any():
+            found.append(_fronts(rows[front], points[front], wall, transport, eye, coat))
+        if len(where.gap_left):
+            rows, points, normals = _of_wall(view, where, along)
+        if len(where.gap_left) and len(rows):
+            found += _sides(rows, points, normals, wall, eye, coat)
     return found
+
+
+def _of_wall(view: GBuffer, where: Site, rows: NDArray[np.intp]) -> tuple[NDArray[np.intp], Floats, Floats]:
+    """Those of the samples that lie on a wall; their points and normals in its light frame."""
+    points = where.to_light(view.position[rows])
+    inside = (points[:, :2] > where.box[:2, 0] - _ON_PLANE_M) & (
+        points[:, :2] < where.box[:2, 1] + _ON_PLANE_M
+    )
+    own = inside.all(axis=1) & (points[:, 2] > 0) & (points[:, 2] < where.front_z + _ON_PLANE_M)
+    return rows[own], points[own], where.frame.directions(view.normals(rows[own]))
 
 
 # ---- the plane of the fronts
 
 
-def _fronts(rows: NDArray[np.intp], points: Floats, transport: Transport, eye: Array, coat: Coat) -> Sheen:
-    where = transport.site
+def _fronts(
+    rows: NDArray[np.intp], points: Floats, wall: Transport, first: Transport, eye: Array, coat: Coat
+) -> Sheen:
+    where = wall.site
     lines = [_lines(where, points[:, axis], eye, coat, axis) for axis in (0, 1)]
     too_many = max(1.0, np.sqrt(len(lines[0]) * len(lines[1]) / _MOST_POINTS))
     u, v = (np.linspace(line[0], line[-1], max(2, int(len(line) / too_many))) for line in lines)
@@ -91,9 +107,9 @@ def _fronts(rows: NDArray[np.intp], points: Floats, transport: Transport, eye: A
     place_of = np.stack([a, b, np.full(a.size, where.front_z)], axis=1)
     way = eye - place_of
     toward = way / np.linalg.norm(way, axis=1, keepdims=True)
-    room, of_room = _room(place_of, toward, transport, coat)
-    lamps = _lamps(where, place_of, toward, coat)
-    table, mix = _packed(np.concatenate([room, lamps], axis=1), of_room, transport)
+    room, of_room = _room(place_of, toward, where, first, coat)
+    of_lamps = lamps(where, place_of, toward, coat)
+    table, mix = packed(np.concatenate([room, of_lamps], axis=1), of_room, first)
     return Sheen(rows=rows, values=_between(u, v, table, points[:, 0], points[:, 1]), mix=mix)
 
 
@@ -106,41 +122,14 @@ def _lines(where: Site, seen: Floats, eye: Array, coat: Coat, axis: int) -> Arra
     return np.linspace(low, high, max(2, int(np.ceil((high - low) / apart)) + 1))
 
 
-def _lamps(where: Site, points: Array, toward: Array, coat: Coat) -> Array:
-    """(n, lamps) [lx] what would have to fall on white to look as each lamp does, mirrored."""
-    found = np.zeros((len(points), len(where.lamps)))
-    for number, lamp in enumerate(where.lamps):
-        rows = np.flatnonzero((points - lamp.corners[0]) @ lamp.normal > 1e-6)
-        sent = mirrored_polygon(_cells(lamp, where.front_z), points[rows], toward[rows], coat)
-        found[rows, number] = np.pi * lamp.luminance * sent
-    return found
+def _room(points: Array, toward: Array, where: Site, first: Transport, coat: Coat) -> tuple[Array, Array]:
+    """Light of the room as mirrored at points (n, 3) of a wall: values (n, r) and their mix (r, columns).
 
-
-def _cells(lamp: LampFace, front_z: float) -> Array:
-    """A lamp's face in cells (n, 4, 3) of about half its distance from the wall."""
-    corner, first, second = (
-        lamp.corners[0],
-        lamp.corners[1] - lamp.corners[0],
-        lamp.corners[3] - lamp.corners[0],
-    )
-    size = 0.5 * max(float(lamp.corners[:, 2].mean()) - front_z, 0.1)
-    m, n = (int(np.clip(np.ceil(np.linalg.norm(side) / size), 1, 8)) for side in (first, second))
-    steps = ((0, 0), (1, 0), (1, 1), (0, 1))
-    return np.array(
-        [
-            [corner + (i + s) / m * first + (j + t) / n * second for s, t in steps]
-            for i in range(m)
-            for j in range(n)
-        ]
-    )
-
-
-def _room(points: Array, toward: Array, transport: Transport, coat: Coat) -> tuple[Array, Array]:
-    """Light of the room as mirrored at points (n, 3): values (n, r) and their mix (r, columns)."""
-    where = transport.site
+    ``first`` : the wall that the room's light stands with.
+    """
     up = 0 if where.level else 1
     floor, ceiling, walls = where.reflectance
-    found = np.zeros((len(points), transport.room.mix.shape[0]))
+    found = np.zeros((len(points), first.room.mix.shape[0]))
     for half in facets(coat.alpha, _DIRECTIONS):
         light = mirrored(toward, np.broadcast_to(half, toward.shape))
         share = weight(toward, light, coat) * (light[:, 2] > 1e-4) * (toward @ half > 0) / _DIRECTIONS
@@ -153,27 +142,12 @@ def _room(points: Array, toward: Array, transport: Transport, coat: Coat) -> tup
         normal = np.zeros_like(points, dtype=np.float32)
         normal[every, axis] = np.where(side, -1.0, 1.0)
         reflectance = np.where(axis == up, np.where(side, ceiling, floor), walls)
-        lit = by_normal(transport.room, struck.astype(np.float32), normal)
+        turned = np.empty_like(normal)
+        turned[:, where.frame.order] = normal * where.frame.sense
+        there = first.site.to_light(where.frame.world(struck)).astype(np.float32)
+        lit = by_normal(first.room, there, first.site.frame.directions(turned))
         found += lit * (share * reflectance)[:, None]
-    return found, transport.room.mix
-
-
-def _packed(values: Array, of_room: Array, transport: Transport) -> tuple[Floats, Array]:
-    """The few directions in which values (n, r + lamps) move with the finish, and their mix."""
-    direct, blocks, start = [], [], 0
-    finishes = training_finishes()
-    for reduced in transport.reduced:
-        row = np.zeros(transport.columns)
-        row[start] = 1.0
-        direct.append(row)
-        one = np.zeros((len(finishes), transport.columns))
-        one[:, start] = 1.0
-        one[:, start + 1 : start + 1 + reduced.vectors] = reduced.coefficients(finishes)
-        blocks.append(one)
-        start += 1 + reduced.vectors
-    mix = np.concatenate([of_room, np.array(direct)])
-    tables, ways = compressed([values], np.concatenate(blocks) @ mix.T)
-    return tables[0], ways @ mix
+    return found, first.room.mix
 
 
 def _between(u: Array, v: Array, table: Floats, a: Floats, b: Floats) -> Floats:
@@ -209,7 +183,7 @@ def _sides(
         values = _side_lamps(np.stack([a, b, z], axis=1), sense, where, eye, coat)
         if not values.any():
             continue
-        table, mix = _packed(values, np.zeros((0, transport.columns)), transport)
+        table, mix = packed(values, np.zeros((0, transport.columns)), transport)
         shaped = table.reshape(len(gaps), _SIDE_NODES, len(along), -1)
         k, s = place(depth, (where.front_z - points[own, 2]).astype(np.float32))
         j, t = place(along, points[own, 1])
@@ -221,7 +195,7 @@ def _sides(
 
 
 def _side_lamps(points: Array, sense: float, where: Site, eye: Array, coat: Coat) -> Array:
-    """(n, lamps) as ``_lamps``, on sides that face ``sense`` times a, past the opposite slat."""
+    """(n, lamps) as ``mirrors.lamps``, on sides that face ``sense`` times a, past the opposite slat."""
     turn = np.array([[0.0, 0.0, sense], [0.0, 1.0, 0.0], [1.0, 0.0, 0.0]])  # columns: out, along, the normal
     way = eye - points
     toward = (way / np.linalg.norm(way, axis=1, keepdims=True)) @ turn
@@ -232,9 +206,9 @@ def _side_lamps(points: Array, sense: float, where: Site, eye: Array, coat: Coat
     seen = np.flatnonzero(toward[:, 2] > 0)
     for number, lamp in enumerate(where.lamps):
         rows = seen[(points[seen] - lamp.corners[0]) @ lamp.normal > 1e-6]
-        cells = _cells(lamp, where.front_z)
+        face = cells(lamp, where.front_z)
         for row in np.array_split(rows, max(1, len(rows) // 4096)):
             # the cells seen from each point's own frame: shift, then turn
-            sent = mirrored_polygon(cells @ turn, points[row] @ turn, toward[row], coat, (over[row],))
+            sent = mirrored_polygon(face @ turn, points[row] @ turn, toward[row], coat, (over[row],))
             found[row, number] = np.pi * lamp.luminance * sent
     return found
