@@ -3,12 +3,16 @@
 from fractions import Fraction
 from itertools import pairwise
 from typing import Any
+from xml.etree import ElementTree
 
 import pytest
 from laid_out import placed
 
 from meshes.layout.placed import SetOut
 from meshes.layout.report import as_json
+from viewer.drawings.choice import SLAT, choice_strip
+
+SVG = "{http://www.w3.org/2000/svg}"
 
 DOUBLED: dict[str, Any] = {
     "width_mm": 40,
@@ -95,3 +99,13 @@ def test_a_pattern_names_the_slats_at_which_to_measure_again() -> None:
     assert chosen["reset_every"] == 5
     # slat 6 is the second of the third pair: 2 x 105 + 45; slat 11 the first of the sixth: 5 x 105
     assert chosen["reset_at_mm"][:2] == [255, 525]
+
+
+def test_every_way_to_set_a_pattern_out_is_drawn_with_its_slats() -> None:
+    """The strip of a way shows what the set-out would place: as many slats of each width."""
+    result = placed({"width_mm": 505}, {**DOUBLED, "spacing": "spacer"})
+    for way in result.alternatives:
+        strip = ElementTree.fromstring(choice_strip(result, way))
+        drawn = [one for one in strip.iter(f"{SVG}rect") if one.attrib.get("fill") == SLAT]
+        assert len(drawn) == way.slat_count
+    assert len(result.alternatives) > 2

@@ -18,7 +18,7 @@ class Alternative:
 
     ``spacer`` is the thickness to measure, ``drift`` what slats and spacer may add up to over the run,
     ``reset_every`` the number of slats after which to measure from the datum again. ``regular``: one width
-    and one gap; in patterns that is left to the rod. ``offset``: where in a pattern the first whole slat is.
+    and one gap; in patterns ``slats`` are the whole ones, (start, width) each from the run's datum end.
     """
 
     slat_count: int
@@ -39,7 +39,7 @@ class Alternative:
     drift: Fraction = Fraction(0)
     reset_every: int = 5
     regular: bool = True
-    offset: int = 0
+    slats: tuple[tuple[Fraction, Fraction], ...] = ()
 
     @property
     def remainder(self) -> bool:
@@ -56,7 +56,7 @@ class Alternative:
         """Where to measure again: near edges of every ``reset_every``-th whole slat, from the datum end."""
         pitch = self.width + self.gap
         if not self.regular:
-            return ()
+            return tuple(start for start, _ in self.slats[self.reset_every :: self.reset_every])
         return tuple(
             self.first + index * pitch for index in range(self.reset_every, self.whole, self.reset_every)
         )

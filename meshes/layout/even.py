@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from meshes.layout.alternative import Alternative, Rejected
 from meshes.layout.closing import gap_in_range, visible_taper
-from meshes.layout.gaps import EvenGap, even_gaps
+from meshes.layout.gaps import EvenGap, even_gaps, starts_of, widths_of
 from meshes.layout.site import Site
 from meshes.layout.spacer import drift, reset_every, spacer_for
 from meshes.layout.words import mm
@@ -48,6 +48,9 @@ def even_choice(site: Site, even: EvenGap, ends: str, reason: str) -> Alternativ
         drift=drift(site.slats, even.gap, spacer, even.count),
         reset_every=reset_every(site.slats, even.gap, spacer),
         regular=rhythm.plain,
+        slats=()
+        if rhythm.plain
+        else tuple(zip(starts_of(rhythm, even), widths_of(rhythm, even.count), strict=True)),
     )
 
 

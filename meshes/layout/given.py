@@ -17,7 +17,7 @@ from meshes.layout.closing import (
 )
 from meshes.layout.site import Site
 from meshes.layout.spacer import drift, reset_every, spacer_for
-from meshes.layout.walking import Walked, walk
+from meshes.layout.walking import Walked, starts_from, walk
 from meshes.layout.words import mm
 
 Found = Alternative | Rejected
@@ -133,6 +133,11 @@ def choice_of(site: Site, kind: str, gap: Fraction, filled: Filled, lead: str) -
         if (words := _closing_words(space, closed, one, gap))
     ]
     spacer = spacer_for(gap, site.slats)
+    rhythm = site.rhythm("slat")
+    slats: tuple[tuple[Fraction, Fraction], ...] = ()
+    if not rhythm.plain:
+        starts, widths = starts_from(rhythm, gap, filled.spaces[0], filled.offset, filled.whole)
+        slats = tuple(zip(starts, widths, strict=True))
     return Alternative(
         kind=kind,
         slat_count=count,
@@ -149,8 +154,8 @@ def choice_of(site: Site, kind: str, gap: Fraction, filled: Filled, lead: str) -
         spacer=spacer,
         drift=drift(site.slats, gap, spacer, count),
         reset_every=reset_every(site.slats, gap, spacer),
-        regular=site.rhythm("slat").plain,
-        offset=filled.offset,
+        regular=rhythm.plain,
+        slats=slats,
     )
 
 

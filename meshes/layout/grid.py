@@ -20,7 +20,6 @@ from meshes.layout.site import Site
 from meshes.layout.spacing import Slats
 from meshes.layout.spans import Span
 from meshes.layout.survey import Opening, Zone
-from meshes.layout.walking import starts_from
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,9 +104,8 @@ def _rhythm(site: Site, chosen: Alternative, run: Fraction) -> tuple[list[Fracti
         return starts_of(rhythm, even), widths_of(rhythm, even.count)
     pitch = chosen.width + chosen.gap
     if not chosen.regular:
-        rhythm = site.rhythm("slat")
-        starts, widths = starts_from(rhythm, chosen.gap, chosen.first, chosen.offset, chosen.whole)
-        return _with_closing(chosen, run, starts, widths)
+        starts = [start for start, _ in chosen.slats]
+        return _with_closing(chosen, run, starts, [width for _, width in chosen.slats])
     starts = [chosen.first + index * pitch for index in range(chosen.whole)]
     return _with_closing(chosen, run, starts, [chosen.width] * chosen.whole)
 

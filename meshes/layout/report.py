@@ -34,7 +34,7 @@ def as_json(set_out: SetOut) -> Json:
         "slat_width_mm": rounded_mm(set_out.slat_width),
         "slat_depth_mm": rounded_mm(set_out.slat_depth),
         "build_up_mm": rounded_mm(set_out.build_up.total),
-        "chosen": _chosen(set_out),
+        "chosen": _choice(set_out.chosen) if set_out.chosen else None,
         "slats": [
             {
                 "slat": slat.index,
@@ -132,18 +132,6 @@ def rod_json(rod: Rod) -> Json:
 
 def _strip(strip: Strip) -> Json:
     return {"side": strip.side, "kind": strip.kind, **rect_json(strip.rect)}
-
-
-def _chosen(set_out: SetOut) -> Json | None:
-    """The choice that was set out; in a pattern the places to measure again are those of its slats."""
-    choice = set_out.chosen
-    if choice is None or choice.regular:
-        return _choice(choice) if choice else None
-    marks = wall_rod(set_out).marks
-    start = next(mark.at for mark in marks if mark.kind == "start")
-    slats = [mark.at - start for mark in marks if mark.kind == "slat"]
-    every = slats[choice.reset_every :: choice.reset_every]
-    return {**_choice(choice), "reset_at_mm": [rounded_mm(place) for place in every]}
 
 
 def _choice(choice: Alternative) -> Json:

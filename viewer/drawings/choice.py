@@ -56,9 +56,11 @@ def _draw(pen: p.Pen, choice: Alternative, run: Fraction, stretch: Stretch, x: f
     low, high = stretch
     pen.rect(x, TOP, float(high - low) * scale, HEIGHT, p.NONE, GROUND)
     pitch = choice.width + choice.gap
-    whole = [(choice.first + number * pitch, choice.width) for number in range(choice.whole)]
+    whole = list(choice.slats) or [
+        (choice.first + number * pitch, choice.width) for number in range(choice.whole)
+    ]
     closing = [(Fraction(0), choice.start_slat), (run - choice.end_slat, choice.end_slat)]
-    for pieces, ripped in ((whole if choice.regular else [], False), (closing, True)):
+    for pieces, ripped in ((whole, False), (closing, True)):
         for at, size in pieces:
             left, right = max(at, low), min(at + size, high)
             if right <= left:
