@@ -54,8 +54,6 @@ def _said(studio: Studio, lighting: Lighting) -> str:
     if studio.extras.steps_mm:
         words = _("Slats are drawn up to {steps:g} mm before or behind each other.")
         said.append(words.format(steps=studio.extras.steps_mm))
-    if len(studio.scene.set_outs) > 1:
-        said.append(_("Light in the gaps of walls round the corner is simplified."))
     return " ".join(said)
 
 
