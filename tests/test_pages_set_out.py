@@ -1,4 +1,4 @@
-"""The set-out page: a trial beside what is kept, pinned ways, every wall, drawings that say whose they are."""
+"""The set-out page: a trial beside what is kept, pinned ways, every wall, drawings that say whose."""
 
 import re
 from html import unescape

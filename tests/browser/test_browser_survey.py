@@ -103,9 +103,7 @@ def test_an_opening_is_dragged_in_whole_millimetres_and_its_numbers_follow(visit
     assert (left, bottom) == (str(round(300 + 60 * mm_per_pixel)), str(round(300 + 40 * mm_per_pixel)))
     page.mouse.up()
     expect(kept(page)).to_have_text("Kept.")
-    expect(page.locator(".sketch desc").first).to_contain_text(
-        f"Socket at {left} mm, {bottom} mm above"
-    )
+    expect(page.locator(".sketch desc").first).to_contain_text(f"Socket at {left} mm, {bottom} mm above")
 
 
 def test_arrow_keys_move_an_opening_and_the_focus_stays_on_it(visit: Visits) -> None:

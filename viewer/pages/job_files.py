@@ -55,7 +55,7 @@ def records_of(name: str) -> list[dict[str, str]]:
 
 
 def take_in(data: bytes) -> tuple[StoredJob | None, tuple[Problem, ...]]:
-    """Keep the job of a file, with what came with it; or why it cannot be kept. All or nothing."""
+    """Keep the job of a file with what came with it, or say why; all of it is judged before any is kept."""
     bundle = Bundle(job=data)
     if data.startswith(ARCHIVE):
         try:
