@@ -145,7 +145,7 @@ def still(page: Page, hands: Hands) -> None:
 
 
 def test_by_keyboard_alone(visit: Visits) -> None:
-    page = visit("/", SMALL).page
+    page = visit("/", SMALL, init_script=NO_WEBGL).page  # keys that turn the view have a test of their own
     without_stills(page)
     hands = Keyboard(page)
     survey(page, hands, "By keyboard")
