@@ -2,11 +2,13 @@
 
 import json
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from test_pack_files import SMALL
 
 from viewer.cli import invoke
+from viewer.cli.options import proven_or_first
 from viewer.pack.files import CONTENTS
 
 
@@ -96,3 +98,13 @@ def test_changes_are_printed_as_json(
     found = json.loads(capsys.readouterr().out)
     assert found["same"] is False
     assert found["quantities"] == []
+
+
+@pytest.mark.parametrize("ends", [True, False])
+def test_a_pack_takes_a_better_plan_only_where_its_proof_ends(ends: bool) -> None:
+    """What a clock cut off would differ from run to run, and the pack's bytes with it."""
+    first, found = SimpleNamespace(proven=False), SimpleNamespace(proven=ends)
+    settled = proven_or_first(lambda _plan: found)  # type: ignore[arg-type, return-value]
+    assert settled is not None
+    assert settled(first) is (found if ends else first)  # type: ignore[arg-type, comparison-overlap]
+    assert proven_or_first(None) is None

@@ -16,6 +16,7 @@ from viewer.job.reading import MAX_BYTES
 from viewer.settings import Settings
 
 if TYPE_CHECKING:
+    from meshes.cutting.plan import Plan
     from viewer.answers.quantities import Better
 
 Command = Callable[..., Any]
@@ -66,7 +67,7 @@ def prove_option(command: Command) -> Command:
         metavar="SECONDS",
         type=click.IntRange(0, 600),
         help="Look that long at most for a cutting plan that is proven best; 0 keeps the first plan; left "
-        "out, the setting's.",
+        "out, the setting's (a pack then keeps the first plan where no proof ends in time).",
     )(command)
 
 
@@ -82,6 +83,18 @@ def proving(seconds: int | None) -> "Better | None":
             click.echo(f"\rproving the cutting plan: part {done} of {parts}", err=True, nl=done == parts)
 
     return lambda plan: plan if plan.proven else proven_cutting(plan, time_limit_s=limit_s, progress=tell)
+
+
+def proven_or_first(better: "Better | None") -> "Better | None":
+    """Take a better plan only where its proof ended: what a clock cut off differs from run to run."""
+    if better is None:
+        return None
+
+    def settled(plan: "Plan") -> "Plan":
+        found = better(plan)
+        return found if found.proven else plan
+
+    return settled
 
 
 def catalogue_with(folders: tuple[Path, ...]) -> Any:

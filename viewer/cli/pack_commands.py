@@ -14,6 +14,7 @@ from viewer.cli.options import (
     job_argument,
     print_json,
     prove_option,
+    proven_or_first,
     proving,
     read_document,
     settings_of,
@@ -96,7 +97,7 @@ def pack(
         prices=listed,
         paper=paper,
         address=address,
-        better=proving(prove_s),
+        better=proven_or_first(proving(None)) if prove_s is None else proving(prove_s),
     )
     write_pack(output, files)
 
