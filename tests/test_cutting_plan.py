@@ -178,7 +178,8 @@ def test_a_section_at_the_lower_limit_of_en_336_is_pointed_at() -> None:
     assert cut(wall([[(0, 2400)]], width=42), section_mm=[47, 100]).warnings == ()
     tight = cut(wall([[(0, 2400)]], width=42), section_mm=[47, 97.5])
     assert tight.warnings == (
-        "a section that measures the least that EN 336 allows gives 4 slats of 42 mm, not 5: measure before buying",
+        "a section that measures the least that EN 336 allows gives 4 slats of 42 mm, not 5: measure before "
+        "buying",
     )
 
 

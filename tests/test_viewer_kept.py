@@ -101,9 +101,9 @@ def test_what_could_not_be_made_is_tried_again() -> None:
     kept: Kept[str] = Kept(10, len)
 
     def never() -> str:
-        raise OSError
+        raise OSError("not yet")
 
-    with pytest.raises(OSError):
+    with pytest.raises(OSError, match="not yet"):
         kept.get("a", never)
     assert kept.get("a", lambda: "made") == "made"
 

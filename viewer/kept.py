@@ -1,7 +1,7 @@
 """A small store of large things: what was used least recently goes when a budget of bytes is exceeded.
 
-Several threads may use one store: a value is made by one of them while the others that want it wait, and those
-that want another value do not.
+Several threads may use one store: a value is made by one of them while the others that want it wait, and
+those that want another value do not.
 """
 
 from collections import OrderedDict
@@ -44,7 +44,7 @@ class Kept(Generic[V]):
         return key in self._values
 
     def get(self, key: Hashable, make: Callable[[], V]) -> V:
-        """The value of a key, made and kept if it is not there. ``make`` may ask other stores, not this one."""
+        """The value of a key, made and kept if it is not there. ``make`` may ask other stores only."""
         with self._guard:
             if key in self._values:
                 return self._found(key)
