@@ -73,8 +73,9 @@ async function followTones() {
 function choose(link) {
   asking += 1;
   for (const [name, value] of new URL(link.href).searchParams) {
-    const field = form.elements.namedItem(name);
-    if (field) /** @type {HTMLInputElement} */ (field).value = value;
+    const field = /** @type {any} */ (form.elements.namedItem(name));
+    if (name === "stain") [...field].forEach((one) => (one.checked = one.value === value));
+    else if (field) field.value = value;
   }
   shown = link.dataset.candidate ?? "";
   behind = true;
@@ -87,7 +88,7 @@ document.addEventListener("change", ({ target }) => {
   if (field.form !== form) return;
   if (field.name === "lighting" || field.name === "view") return show();
   if (/^(first|second)/.test(field.name)) {
-    form.elements.namedItem("stain").value = "";
+    /** @type {HTMLInputElement} */ (find("[name=stain][value='']")).checked = true;
   }
   tryOn().then(field.name === "stain" ? undefined : followTones);
 });
