@@ -272,14 +272,15 @@ def test_as_many_lengths_as_slats_are_planned_and_proven() -> None:
     assert cut == Counter(wanted.pieces)
 
 
-@settings(deadline=None, max_examples=8)
+@settings(deadline=None, max_examples=5)
 @given(st.lists(st.integers(300, 340), min_size=25, max_size=40), st.integers(1, 3))
 def test_groups_of_lengths_give_sound_plans_and_bounds(lengths: list[int], per_section: int) -> None:
     wanted = order(dict(Counter(lengths)), [1000, 1400], kerf=3, trim=10, per_section=per_section)
     integers = wanted.integers
     best = first_plan(wanted)
     for strips, bound in islice(coarse.grouped(integers, time_limit_s=1, cancelled=lambda: False), 2):
-        assert bound <= cost_of(integers, first_strips(integers))
+        # a raw bound of the solver: whoever uses it takes its rounding off first
+        assert bound <= cost_of(integers, first_strips(integers)) * (1 + 1e-9)
         if strips:
             made = [0] * len(integers.sizes)
             for strip in strips:
