@@ -83,14 +83,18 @@ function choose(link) {
   show();
 }
 
-document.addEventListener("change", ({ target }) => {
-  const field = /** @type {HTMLInputElement} */ (target);
-  if (field.form !== form) return;
+/** @param {HTMLInputElement} field that a person changed */
+function follow(field) {
   if (field.name === "lighting" || field.name === "view") return show();
   if (/^(first|second)/.test(field.name)) {
     /** @type {HTMLInputElement} */ (find("[name=stain][value='']")).checked = true;
   }
   tryOn().then(field.name === "stain" ? undefined : followTones);
+}
+
+document.addEventListener("change", ({ target }) => {
+  const field = /** @type {HTMLInputElement} */ (target);
+  if (field.form === form) follow(field);
 });
 document.addEventListener("click", (event) => {
   const link = event.target instanceof Element ? event.target.closest("[data-candidate]") : null;
@@ -107,3 +111,12 @@ find("#keep").addEventListener("formdata", ({ formData }) => {
 });
 show();
 picture.start();
+// whoever was quicker than these scripts is not left behind
+const early = [...form.elements].filter(({ options, type, checked, defaultChecked, value, defaultValue }) =>
+  options
+    ? [...options].some((one, at) => one.selected !== one.defaultSelected && at > 0)
+    : type === "radio"
+      ? checked && !defaultChecked
+      : value !== defaultValue,
+);
+if (early.length > 0) follow(early.find(({ name }) => /^(first|second)/.test(name)) ?? early[0]);
