@@ -40,7 +40,7 @@ STAGES: dict[str, tuple[str, tuple[str, ...]]] = {
         "JavaScript modules without a browser",
         (*NODE_TEST, "--test-reporter=junit", "--test-reporter-destination={report}", "tests/js/*.mjs"),
     ),
-    "browser": ("the pages in Chromium", (*PYTEST, "browser")),
+    "browser": ("the pages in Chromium", (*PYTEST, "browser", "-n", "2", "--dist", "loadfile")),
 }
 
 
