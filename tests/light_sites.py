@@ -102,7 +102,12 @@ def solved_site(set_out_walls, room, lighting, things=()):
     for where, stations in zip(walls, fields, strict=True):
         nodes, fronts = direct_light(where, stations)
         zones.append(np.concatenate([fronts[:, :, None], nodes[:, :, stations.groove.zone_nodes]], axis=2))
-    return walls[0], fields, whole, Light(room_direct(walls, patches), tuple(zones))
+    return (
+        walls[0],
+        fields,
+        whole,
+        Light(room_direct(walls, patches) / whole.room_open[:, None], tuple(zones)),
+    )
 
 
 def reduced_site(set_out_walls, room, lighting):

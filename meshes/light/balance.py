@@ -39,7 +39,7 @@ def system(walls: Sequence[Site], room: RoomPatches, fields: Sequence[Field]) ->
         openings.append(np.maximum(wanted, 0.02 * opening))
         weights.append(area[..., None] * stations.zone_share)
         found.append((stations, zone_class, exchange, area))
-    room_exchange, balanced = _balanced(room.exchange(), inward, openings, weights, room.area)
+    room_exchange, balanced, seen_area = _balanced(room.exchange(), inward, openings, weights, room.area)
     return System(
         walls=tuple(
             Wall(
@@ -49,45 +49,55 @@ def system(walls: Sequence[Site], room: RoomPatches, fields: Sequence[Field]) ->
         ),
         room_weight=room.weight * (1 - _covered(walls[0], room))[:, None],
         room_exchange=room_exchange,
-        room_area=room.area,
+        room_area=seen_area,
+        room_open=seen_area / room.area,
         crosses=seen,
     )
 
 
+MOST_ROUNDS, SETTLED = 120, 1e-6
+"""Rounds of balancing, and the change of factors by which they end; beside a thing it takes dozens."""
+SHUT_IN, LEAST_OPEN = 0.7, 0.02
+"""A patch that sees less of its surroundings is shut in by solids; the least share that counts as open."""
+
+
 def _balanced(
     room: Array, inward: Sequence[Array], openings: Sequence[Array], weights: Sequence[Array], area: Array
-) -> tuple[Array, list[NDArray[np.float32]]]:
+) -> tuple[Array, list[NDArray[np.float32]], Array]:
     """Symmetric exchange areas scaled until every patch's factors sum to 1 and every zone's to its opening.
 
     room : (p, p) factors; for each wall inward : (ca, cb, z, p), openings : (z,) or (ca, cb, z), weights :
     (ca, cb, z) areas; area : (p,). The scaling is a few tenths of a per cent: it takes up what sampling a
-    patch at four points leaves. A patch that is shut in by solids keeps what little it sees.
+    patch at four points leaves. A patch that is shut in by solids counts with the share of its area that is
+    open; that area of every patch comes last.
     """
     exchange = area[:, None] * room
     exchange = (exchange + exchange.T) / 2
     patches = len(area)
     flat = [one.reshape(-1, patches) for one in inward]
     wanted = [np.broadcast_to(one, of.shape[:3]).ravel() for one, of in zip(openings, inward, strict=True)]
-    heavy = [one.ravel() for one in weights]
-    columns = np.ones(patches)
-    heavy = [one.astype(np.float32) for one in heavy]
-    aim = area
-    for number in range(12):
+    heavy = [one.ravel().astype(np.float32) for one in weights]
+    columns, aim, sees = np.ones(patches), area, np.ones(patches, dtype=bool)
+    for number in range(MOST_ROUNDS):
         rows = [_rows(w, f, columns) for w, f in zip(wanted, flat, strict=True)]
         reach = exchange @ columns
         for f, h, r in zip(flat, heavy, rows, strict=True):
             reach += f.T @ (h * r).astype(np.float32)
         if number == 0:
-            aim = np.where(reach < 0.7 * area, reach, area)
-        columns = columns * np.sqrt(aim / np.maximum(reach * columns, 1e-300))
+            aim = np.where(reach < SHUT_IN * area, np.maximum(reach, LEAST_OPEN * area), area)
+            sees = aim > LEAST_OPEN * area
+        step = np.sqrt(aim[sees] / (reach * columns)[sees])
+        columns[sees] *= step
+        if np.abs(step - 1).max() < SETTLED:
+            break
     rows = [_rows(w, f, columns) for w, f in zip(wanted, flat, strict=True)]
-    balanced = exchange * columns * columns[:, None] / area[:, None]
+    balanced = exchange * columns * columns[:, None] / aim[:, None]
     across = columns.astype(np.float32)
     scaled = [
         (one_flat * one_rows[:, None].astype(np.float32) * across).astype(np.float32).reshape(one.shape)
         for one_flat, one_rows, one in zip(flat, rows, inward, strict=True)
     ]
-    return balanced, scaled
+    return balanced, scaled, aim
 
 
 def _rows(wanted: Array, factors: Array, columns: Array) -> Array:

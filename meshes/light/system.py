@@ -118,6 +118,9 @@ class System:
     room_exchange: Array
     """(p, p) factors."""
     room_area: Array
+    """(p,) [m2] open to the room: less than the patch's own where solids shut it in."""
+    room_open: Array
+    """(p,) that area's share of the patch; light that falls on a whole patch is divided by it."""
     crosses: tuple[Cross, ...]
     """Walls that see each other."""
 

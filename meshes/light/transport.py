@@ -37,7 +37,7 @@ from meshes.light.room_direct import room_direct
 from meshes.light.site import Site, sites
 from meshes.light.system import Light, Wall
 
-VERSION = 5
+VERSION = 6
 """Goes into every cache key: raise it when the numbers of a transport change."""
 
 
@@ -102,7 +102,7 @@ def solve_lighting(
         np.concatenate([fronts[:, :, None], nodes[:, :, stations.groove.zone_nodes]], axis=2)
         for (nodes, fronts), stations in zip(inside, fields, strict=True)
     ]
-    direct = Light(room_direct(walls, patches), tuple(zones))
+    direct = Light(room_direct(walls, patches) / whole.room_open[:, None], tuple(zones))
     basis = build_basis(whole, direct)
     light = sources(whole, direct, basis)
     trained = training_coefficients(basis, training_finishes())
