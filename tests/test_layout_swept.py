@@ -4,6 +4,7 @@ from fractions import Fraction
 
 from laid_out import placed, problems
 
+from meshes.layout.areas import areas, slant
 from meshes.layout.report import as_json
 
 
@@ -37,6 +38,31 @@ def test_slats_under_a_ceiling_that_sags_in_the_middle() -> None:
         assert slat is over or (left, right) == tuple(under)
     assert result.slats[0].extent.top < 2550 - Fraction(44, 210) + Fraction(1, 10)
     assert result.slats[0].extent.top == result.slats[-1].extent.top
+
+
+def test_a_swept_end_is_as_long_as_its_slope() -> None:
+    """Over 400 mm the ceiling rises 300: tops of 40 rise 30, and their cuts are 50 long (3 : 4 : 5)."""
+    result = placed(
+        {"width_mm": 400, "height_mm": 2000, "ceiling": "swept", "ceiling_out_of_level_mm": 300},
+        {"width_mm": 40, "depth_mm": 16, "gap_mm": 20},
+        openings=[{"left_mm": 100, "width_mm": 100}],
+    )
+    pieces = [piece for slat in result.slats for piece in slat.pieces]
+    assert len(pieces) > len(result.slats) == 7
+    found = areas(result)
+    assert found["slat_end"] == 16 * (2 * 40 * len(pieces) + 7 * (50 - 40))
+    whole = [slat for slat in result.slats if len(slat.pieces) == 1]
+    tops = sum(2000 + (slat.extent.left + slat.extent.right) * 3 / 8 for slat in result.slats)
+    holes = sum(slat.pieces[1].bottom - slat.pieces[0].top for slat in result.slats if slat not in whole)
+    assert found["slat_front"] == 40 * (tops - holes)
+    assert found["slat_side"] == 2 * 16 * (tops - holes)
+
+
+def test_a_slope_of_no_whole_number_is_long_to_a_millionth() -> None:
+    assert slant(Fraction(44), Fraction(0)) == 44
+    assert slant(Fraction(44), Fraction(-33)) == slant(Fraction(44), Fraction(33)) == 55
+    diagonal = slant(Fraction(1), Fraction(1))
+    assert diagonal**2 <= 2 < (diagonal + Fraction(1, 1_000_000)) ** 2
 
 
 def test_level_slats_are_not_swept() -> None:
