@@ -14,7 +14,6 @@ from meshes.layout.survey import End, Opening, Wall, Zone
 from viewer.drawings import pen as p
 from viewer.drawings.elevation import elevation
 from viewer.drawings.marks import marks
-from viewer.drawings.panel import panel_drawing
 from viewer.drawings.rod import rod
 from viewer.drawings.section import section
 
@@ -57,7 +56,6 @@ def all_drawings(width: float) -> list[str]:
         elevation(WALL, zones=ZONES, width_mm=width, height_mm=120),
         section(WALL, width_mm=width),
         rod(WALL, width_mm=width),
-        panel_drawing(WALL, WALL.panels[1], width_mm=width),
     ]
 
 
@@ -162,18 +160,6 @@ def test_the_rod_stands_to_scale_with_every_mark_on_it(width: float) -> None:
         assert float(rect.attrib["x"]) == pytest.approx(left + float(slat.extent.left) * scale, abs=2e-3)
         title = next(group.iter(f"{SVG}title"))
         assert (title.text or "").startswith(f"Slat {slat.index + 1}: ")
-
-
-def test_a_panel_is_measured_from_its_own_corner() -> None:
-    panel = next(panel for panel in WALL.panels if panel.cutouts)
-    values = {text.text for text in texts(panel_drawing(WALL, panel, width_mm=160))}
-    from viewer.drawings.figures import figure
-
-    cut = panel.cutouts[0]
-    assert figure(cut.left - panel.board.left) in values
-    assert figure(cut.bottom - panel.board.bottom) in values
-    assert figure(panel.board.width) in values
-    assert figure(panel.board.height) in values
 
 
 def test_the_section_states_slat_gap_and_build_up() -> None:

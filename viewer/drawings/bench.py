@@ -3,39 +3,40 @@
 ::
 
       1   2   3L  4        slat numbers; L: loose, hatched; goes on last
+      __   __   __-- ##     tops that are cut to a ceiling slope, and stand over the board where it rises
     | ## | ## | // | ## |
     | ## | ## | o/ | ## |  o: fixing point under a loose slat
     |====no drilling=====|
     o--/----/----/----/--  near edges of the slats, counted from the board's own corner
 """
 
-from collections.abc import Callable
 from fractions import Fraction
 from gettext import gettext as _
 
-from meshes.layout.placed import Panel, Rect, SetOut
+from meshes.layout.placed import Panel, Rect, SetOut, Slat
 from viewer.drawings import pen as p
 from viewer.drawings.dimension import GAP, Stop, running_along, running_up
-from viewer.drawings.hatching import hatch
+from viewer.drawings.hatching import hatch, hatch_outline
+from viewer.drawings.outlines import piece_outline
+from viewer.drawings.place import Place
 from viewer.drawings.scale import RULE_SERIES, choose_scale, scale_bar
 
-Box = tuple[float, float, float, float]
 GROUND = "#c8c8c8"
 
 
 def bench_drawing(set_out: SetOut, panel: Panel, *, width_mm: float = 100, height_mm: float = 235) -> str:
     """SVG of one panel to scale, slats up, dimensioned from the board's lower left corner."""
     left, right, top, bottom = 18.0, 6.0, 10.0, 23.0
-    board = panel.board
+    board, over = panel.board, _over_board(set_out, panel)
     scale = choose_scale(
         float(board.width),
-        float(board.height),
+        float(board.height + over),
         width_mm - left - right,
         height_mm - top - bottom,
         to_scale=True,
         series=RULE_SERIES,
     )
-    floor = top + float(board.height) * scale
+    floor = top + float(board.height + over) * scale
     pen = p.Pen(
         width=width_mm,
         height=floor + bottom,
@@ -45,26 +46,21 @@ def bench_drawing(set_out: SetOut, panel: Panel, *, width_mm: float = 100, heigh
         ),
     )
 
-    def box(rect: Rect) -> Box:
-        x = left + float(rect.left - board.left) * scale
-        y = floor - float(rect.top - board.bottom) * scale
-        return x, y, float(rect.width) * scale, float(rect.height) * scale
-
-    pen.rect(*box(board), p.WIDE, GROUND)
-    _slats(pen, set_out, panel, box)
+    place = Place(left=left, floor=floor, units_per_mm=scale, origin=(board.left, board.bottom))
+    pen.rect(*place.box(board), p.WIDE, GROUND)
+    _slats(pen, set_out, panel, place)
     for part in panel.parts[1:]:
-        x, y, width, height = box(part)
+        x, y, width, height = place.box(part)
         pen.line(x - 1.5, y + height, x + width + 1.5, y + height, p.CHAIN)
         if set_out.run == "level":
             pen.line(x, y - 1.5, x, y + height + 1.5, p.CHAIN)
     for cut in panel.cutouts:
-        x, y, width, height = box(cut)
+        x, y, width, height = place.box(cut)
         pen.rect(x, y, width, height, p.WIDE, "#ffffff")
         pen.path(f"M{x:.3f} {y:.3f}l{width:.3f} {height:.3f}m0 {-height:.3f}l{-width:.3f} {height:.3f}")
-    _bands(pen, set_out, board, box)
+    _bands(pen, set_out, board, place)
     for point in panel.fixings:
-        x = left + float(point.x - board.left) * scale
-        y = floor - float(point.y - board.bottom) * scale
+        x, y = place.x(point.x), place.y(point.y)
         pen.circle(x, y, 1.1, p.WIDE, "#ffffff")
         pen.line(x - 1.8, y, x + 1.8, y, p.NARROW)
         pen.line(x, y - 1.8, x, y + 1.8, p.NARROW)
@@ -75,26 +71,43 @@ def bench_drawing(set_out: SetOut, panel: Panel, *, width_mm: float = 100, heigh
     return pen.svg(drawing="bench", index=panel.index, scale=round(scale, 9))
 
 
-def _slats(pen: p.Pen, set_out: SetOut, panel: Panel, box: Callable[[Rect], Box]) -> None:
+def _over_board(set_out: SetOut, panel: Panel) -> Fraction:
+    """How far tops that are cut to a sloping ceiling stand over the panel, whose own top is level [mm]."""
+    swept = (slat for slat in map(set_out.slats.__getitem__, panel.slats) if any(slat.rise))
+    heads = (slat.extent.top + max(slat.rise) for slat in swept)
+    return max((head - panel.outline.top for head in heads), default=Fraction(0))
+
+
+def _slats(pen: p.Pen, set_out: SetOut, panel: Panel, place: Place) -> None:
     for index in panel.slats:
         slat = set_out.slats[index]
         for piece in slat.pieces:
-            x, y, width, height = box(piece)
-            pen.rect(x, y, width, height, p.NARROW, "#ffffff")
-            if slat.loose:
-                hatch(pen, x, y, width, height, spacing=2.0)
-        x, y, width, height = box(slat.extent)
+            _piece(pen, slat, piece, place)
+        x, y, width, height = place.box(slat.extent)
         words = f"{index + 1}L" if slat.loose else str(index + 1)
         if set_out.run == "upright":
             # loose slats stand a row higher, so that none of them is left without its number
             if slat.loose or p.words_width(words) < width + 1.5 or len(panel.slats) < 8:
-                row = 5.2 if slat.loose else 1.4
+                row = (5.2 if slat.loose else 1.4) + float(sum(slat.rise)) / 2 * place.units_per_mm
                 pen.text(x + width / 2, y - row, words, anchor="middle", bold=slat.loose)
         elif height > p.LETTERING * 0.8:
             pen.text(x + width + 0.8, y + height / 2 + p.LETTERING * 0.35, words, bold=slat.loose)
 
 
-def _bands(pen: p.Pen, set_out: SetOut, board: Rect, box: Callable[[Rect], Box]) -> None:
+def _piece(pen: p.Pen, slat: Slat, piece: Rect, place: Place) -> None:
+    if any(slat.rise_of(piece)):
+        outline = piece_outline(slat, piece)
+        pen.path(place.path(outline), p.NARROW, "#ffffff")
+        if slat.loose:
+            hatch_outline(pen, place.corners(outline), spacing=2.0)
+        return
+    box = place.box(piece)
+    pen.rect(*box, p.NARROW, "#ffffff")
+    if slat.loose:
+        hatch(pen, *box, spacing=2.0)
+
+
+def _bands(pen: p.Pen, set_out: SetOut, board: Rect, place: Place) -> None:
     """Bands where nothing is drilled, hatched wide apart and named once."""
     named = False
     for band in set_out.bands:
@@ -102,7 +115,9 @@ def _bands(pen: p.Pen, set_out: SetOut, board: Rect, box: Callable[[Rect], Box])
         bottom, top = max(band.rect.bottom, board.bottom), min(band.rect.top, board.top)
         if left >= right or bottom >= top:
             continue
-        x, y, width, height = box(Rect(left=left, bottom=bottom, width=right - left, height=top - bottom))
+        x, y, width, height = place.box(
+            Rect(left=left, bottom=bottom, width=right - left, height=top - bottom)
+        )
         with pen.group(band.why, band=band.why):
             pen.rect(x, y, width, height, p.DASHED)
             hatch(pen, x, y, width, height, spacing=3.2, falling=True)

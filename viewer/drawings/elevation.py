@@ -10,7 +10,6 @@
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from gettext import gettext as _
 
@@ -19,50 +18,35 @@ from meshes.layout.survey import Zone
 from viewer.drawings import pen as p
 from viewer.drawings.dimension import GAP, Stop, running_along, running_up
 from viewer.drawings.figures import figure
+from viewer.drawings.front import (
+    SLAT,
+    draw_joints,
+    draw_levels,
+    draw_panel_names,
+    draw_slats,
+    draw_wall,
+)
 from viewer.drawings.labels import Labels
 from viewer.drawings.marks import marks, opening_word, zone_word
+from viewer.drawings.outlines import swept_to
+from viewer.drawings.place import Place
 from viewer.drawings.scale import RULE_SERIES, choose_scale, scale_bar
 from viewer.drawings.title_block import HEIGHT, TitleBlock, title_block
 
 FULL_MM = 200
 """From this width of paper on a drawing shows everything."""
 MEDIUM_MM = 120
-SLAT = "#fcfcfc"
-GAP_TONE = "#8c8c8c"
-SIDE_TONE = "#dedede"
 VALUES_HEIGHT = 12.5
 LONGER_VALUES = 3.0
 """What values of five figures take more [mm of paper]."""
 VALUES_WIDTH = 11.5
 MARGIN = 2.0
+NAMES, LEVELS = 7.0, 6.0
+"""Room over the wall for the panels' names, and for the heights of a ceiling that slats are swept to."""
 ARM = 0.9
 """Of a fixing point's cross [mm of paper]."""
 BAR_ROOM = 66.0
 """The scale bar with its words: what stands beside it starts after that [mm of paper]."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Place:
-    """Wall millimetres to sheet millimetres."""
-
-    left: float
-    floor: float
-    units_per_mm: float
-
-    def x(self, wall_mm: float) -> float:
-        return self.left + wall_mm * self.units_per_mm
-
-    def y(self, wall_mm: float) -> float:
-        return self.floor - wall_mm * self.units_per_mm
-
-    def box(self, rect: Rect) -> tuple[float, float, float, float]:
-        """x, y, width, height on the sheet."""
-        return (
-            self.x(float(rect.left)),
-            self.y(float(rect.top)),
-            float(rect.width) * self.units_per_mm,
-            float(rect.height) * self.units_per_mm,
-        )
 
 
 def elevation(
@@ -81,7 +65,10 @@ def elevation(
     ``fixings`` adds the fixing points as a group that a page can show and hide, ``block`` a title block.
     """
     full, medium = width_mm >= FULL_MM, width_mm >= MEDIUM_MM
-    top = 7.0 if medium and len(set_out.panels) > 1 else MARGIN
+    ceiling = swept_to(set_out)
+    names = NAMES if medium and len(set_out.panels) > 1 and set_out.run == "upright" else 0.0
+    levels = LEVELS if medium and ceiling is not None else 0.0
+    top = names + levels or MARGIN
     left = MARGIN + VALUES_WIDTH + 4
     right = MARGIN + 1
     bottom = 5 + VALUES_HEIGHT + 6 + (LONGER_VALUES if set_out.wall_width >= 10_000 else 0)
@@ -98,17 +85,21 @@ def elevation(
     )
     wall_width, wall_height = float(set_out.wall_width) * scale, float(set_out.wall_height) * scale
     left += max(0.0, (width_mm - left - right - wall_width) / 2)
-    place = _Place(left, top + wall_height, scale)
+    place = Place(left=left, floor=top + wall_height, units_per_mm=scale)
     pen = p.Pen(
         width=width_mm,
         height=top + wall_height + bottom,
         title=_("Elevation"),
         description=_describe(set_out),
     )
-    _wall(pen, set_out, place)
-    _slats(pen, set_out, place)
+    draw_wall(pen, set_out, place)
+    draw_slats(pen, set_out, place)
     if medium:
-        _joints(pen, set_out, place, balloons=top > MARGIN)
+        draw_joints(pen, set_out, place)
+        if names:
+            draw_panel_names(pen, set_out, place, baseline=names - 1.8)
+        if ceiling is not None:
+            draw_levels(pen, ceiling, place)
     labels = Labels(pen)
     _openings(pen, set_out, place, labels if medium else None)
     for zone in zones:
@@ -116,7 +107,7 @@ def elevation(
     if fixings:
         _fixings(pen, set_out, place)
     _dimensions(pen, set_out, place, fine=medium)
-    scale_bar(pen, x=place.x(0), y=pen.height - foot - 3.2, units_per_mm=scale, to_scale=to_scale)
+    scale_bar(pen, x=place.x(Fraction(0)), y=pen.height - foot - 3.2, units_per_mm=scale, to_scale=to_scale)
     if full:
         _rhythm_note(pen, set_out, place, pen.height - foot - 2.4)
     if block:
@@ -148,53 +139,7 @@ def _describe(set_out: SetOut) -> str:
     return f"{words} {_('Openings')}: {openings}." if openings else words
 
 
-def _wall(pen: p.Pen, set_out: SetOut, place: _Place) -> None:
-    left, right = place.x(0), place.x(float(set_out.wall_width))
-    ceiling = place.y(float(set_out.wall_height))
-    pen.rect(left, ceiling, right - left, place.floor - ceiling, p.WIDE)
-    pen.line(left - 4, place.floor, min(right + 4, pen.width), place.floor, p.EXTRA_WIDE)
-    if set_out.skirting is not None:
-        pen.rect(*place.box(set_out.skirting), p.NARROW, SIDE_TONE)
-
-
-def _slats(pen: p.Pen, set_out: SetOut, place: _Place) -> None:
-    """The gaps as one grey ground, the slats as one path upon it; outlines only where they stay apart."""
-    pen.rect(*place.box(set_out.face), p.NONE, GAP_TONE)
-    for strip in (*set_out.trims, *set_out.shadow_gaps):
-        pen.rect(*place.box(strip.rect), p.NARROW, SIDE_TONE if strip in set_out.trims else "#4a4a4a")
-    boxes = (place.box(piece) for slat in set_out.slats for piece in slat.pieces)
-    data = "".join(f"M{x:.3f} {y:.3f}h{w:.3f}v{h:.3f}h{-w:.3f}z" for x, y, w, h in boxes)
-    outlined = float(min(set_out.slat_width, set_out.gap)) * place.units_per_mm >= 4 * p.NARROW.width
-    with pen.group(part="slats", count=len(set_out.slats)):
-        pen.path(data, p.NARROW if outlined else p.NONE, SLAT)
-    pen.rect(*place.box(set_out.face), p.WIDE)
-
-
-def _joints(pen: p.Pen, set_out: SetOut, place: _Place, *, balloons: bool) -> None:
-    upright = set_out.run == "upright"
-    face = set_out.face
-    for mark in marks(set_out):
-        if mark.kind != "joint":
-            continue
-        with pen.group(mark.words, mark="joint", index=mark.index, at=figure(mark.at)):
-            if upright:
-                x = place.x(float(mark.at))
-                pen.line(x, place.y(float(face.top)) - 2.5, x, place.y(float(face.bottom)) + 1, p.CHAIN)
-            else:
-                y = place.y(float(mark.at))
-                pen.line(place.x(float(face.left)) - 1, y, place.x(float(face.right)) + 2, y, p.CHAIN)
-    if not (balloons and upright):
-        return
-    for panel in set_out.panels:
-        x, _y, width, _height = place.box(panel.board)
-        if width > 9:
-            words = _("Panel {number}").format(number=panel.index + 1)
-            if p.words_width(words) > width - 2:
-                words = str(panel.index + 1)
-            pen.text(x + width / 2, place.y(float(set_out.wall_height)) - 1.8, words, anchor="middle")
-
-
-def _openings(pen: p.Pen, set_out: SetOut, place: _Place, labels: Labels | None) -> None:
+def _openings(pen: p.Pen, set_out: SetOut, place: Place, labels: Labels | None) -> None:
     """Plates are crossed; what no plate covers stays bare and has its word inside."""
     plated = {plate.index for plate in set_out.plates}
     boxes = [(opening, *place.box(opening.rect)) for opening in set_out.openings]
@@ -215,18 +160,18 @@ def _openings(pen: p.Pen, set_out: SetOut, place: _Place, labels: Labels | None)
             labels.put(word, [*inside, (middle, y - 1.6), (middle, y + height + 4)])
 
 
-def _fixings(pen: p.Pen, set_out: SetOut, place: _Place) -> None:
+def _fixings(pen: p.Pen, set_out: SetOut, place: Place) -> None:
     """Fixing points as one path of upright crosses."""
     data = []
     for panel in set_out.panels:
         for point in panel.fixings:
-            x, y = place.x(float(point.x)), place.y(float(point.y))
+            x, y = place.x(point.x), place.y(point.y)
             data.append(f"M{x - ARM:.3f} {y:.3f}h{2 * ARM:.3f}M{x:.3f} {y - ARM:.3f}v{2 * ARM:.3f}")
     with pen.group(fixings=len(data)):
         pen.path("".join(data), p.WIDE)
 
 
-def _zone(pen: p.Pen, zone: Zone, place: _Place, labels: Labels | None) -> None:
+def _zone(pen: p.Pen, zone: Zone, place: Place, labels: Labels | None) -> None:
     rect = Rect(left=zone.left_mm, bottom=zone.bottom_mm, width=zone.width_mm, height=zone.height_mm)
     x, y, width, height = place.box(rect)
     word = zone_word(zone.kind)
@@ -239,11 +184,13 @@ def _zone(pen: p.Pen, zone: Zone, place: _Place, labels: Labels | None) -> None:
         labels.put(word, [(column, row) for row in rows for column in columns])
 
 
-def _dimensions(pen: p.Pen, set_out: SetOut, place: _Place, *, fine: bool) -> None:
+def _dimensions(pen: p.Pen, set_out: SetOut, place: Place, *, fine: bool) -> None:
     face = set_out.face
     width, far = set_out.wall_width, set_out.datum == "right"
     along = {Fraction(0) if far else width: 3, face.left: 1, face.right: 2}
-    up = {set_out.wall_height: 3, face.bottom: 1, face.top: 2}
+    ceiling = swept_to(set_out)
+    end = set_out.wall_height if ceiling is None or not fine else ceiling.left
+    up = {end: 3, face.bottom: 1, face.top: 2}
     for opening in set_out.openings:
         along.setdefault(opening.rect.left, 2)
         up.setdefault(opening.rect.bottom, 2)
@@ -257,7 +204,7 @@ def _dimensions(pen: p.Pen, set_out: SetOut, place: _Place, *, fine: bool) -> No
     running_along(
         pen,
         [stop for stop in stops if stop.at > 0],
-        x0=place.x(float(width) if far else 0),
+        x0=place.x(width if far else Fraction(0)),
         y=place.floor + 5,
         from_y=place.floor + GAP,
         units_per_mm=-place.units_per_mm if far else place.units_per_mm,
@@ -272,12 +219,12 @@ def _dimensions(pen: p.Pen, set_out: SetOut, place: _Place, *, fine: bool) -> No
     )
 
 
-def _rhythm_note(pen: p.Pen, set_out: SetOut, place: _Place, baseline: float) -> None:
+def _rhythm_note(pen: p.Pen, set_out: SetOut, place: Place, baseline: float) -> None:
     words = _("{count} slats {slat} mm, gap {gap} mm, pitch {pitch} mm").format(
         count=len(set_out.slats),
         slat=figure(set_out.slat_width),
         gap=figure(set_out.gap),
         pitch=figure(set_out.pitch),
     )
-    after_bar = place.x(0) + BAR_ROOM + p.words_width(words)
-    pen.text(max(place.x(float(set_out.wall_width)), after_bar), baseline, words, anchor="end")
+    after_bar = place.x(Fraction(0)) + BAR_ROOM + p.words_width(words)
+    pen.text(max(place.x(set_out.wall_width), after_bar), baseline, words, anchor="end")

@@ -2,10 +2,12 @@
 
 from gettext import gettext as _
 
-from meshes.layout.placed import Rect, SetOut
+from meshes.layout.placed import SetOut
 from viewer.drawings import pen as p
 from viewer.drawings.dimension import GAP, Stop, running_along, running_up
 from viewer.drawings.hatching import hatch
+from viewer.drawings.outlines import swept_to, wall_outline
+from viewer.drawings.place import Place
 from viewer.drawings.scale import RULE_SERIES, choose_scale, scale_bar
 
 ARM = 1.2
@@ -22,8 +24,7 @@ def fixing_plan(set_out: SetOut, *, width_mm: float = 250, height_mm: float = 15
         to_scale=True,
         series=RULE_SERIES,
     )
-    width, height = float(set_out.wall_width) * scale, float(set_out.wall_height) * scale
-    floor = top + height
+    floor = top + float(set_out.wall_height) * scale
     pen = p.Pen(
         width=width_mm,
         height=floor + bottom,
@@ -33,29 +34,27 @@ def fixing_plan(set_out: SetOut, *, width_mm: float = 250, height_mm: float = 15
         ),
     )
 
-    def box(rect: Rect) -> tuple[float, float, float, float]:
-        x, y = left + float(rect.left) * scale, floor - float(rect.top) * scale
-        return x, y, float(rect.width) * scale, float(rect.height) * scale
-
-    pen.rect(left, top, width, height, p.WIDE)
+    place = Place(left=left, floor=floor, units_per_mm=scale)
+    pen.path(place.path(wall_outline(set_out)), p.WIDE)
     for band in set_out.bands:
-        x, y, w, h = box(band.rect)
+        x, y, w, h = place.box(band.rect)
         with pen.group(band.why, band=band.why):
             pen.rect(x, y, w, h, p.DASHED)
             hatch(pen, x, y, w, h, spacing=2.4, falling=True)
     for panel in set_out.panels:
-        x, y, w, h = box(panel.outline)
+        x, y, w, h = place.box(panel.outline)
         pen.rect(x, y, w, h, p.WIDE)
         if w > 7:
             pen.text(x + w / 2, y + 6, str(panel.index + 1), anchor="middle", bold=True)
         for point in panel.fixings:
-            cx, cy = left + float(point.x) * scale, floor - float(point.y) * scale
+            cx, cy = place.x(point.x), place.y(point.y)
             pen.line(cx - ARM, cy - ARM, cx + ARM, cy + ARM, p.WIDE)
             pen.line(cx - ARM, cy + ARM, cx + ARM, cy - ARM, p.WIDE)
     for opening in set_out.openings:
-        pen.rect(*box(opening.rect), p.WIDE, "#ffffff")
+        pen.rect(*place.box(opening.rect), p.WIDE, "#ffffff")
     along = {set_out.wall_width: 3}
-    up = {set_out.wall_height: 3}
+    ceiling = swept_to(set_out)
+    up = {set_out.wall_height if ceiling is None else ceiling.left: 3}
     for panel in set_out.panels:
         for point in panel.fixings:
             along.setdefault(point.x, 1)

@@ -18,6 +18,8 @@ from meshes.layout.placed import Rect, SetOut
 from viewer.drawings import pen as p
 from viewer.drawings.figures import figure
 from viewer.drawings.marks import opening_word
+from viewer.drawings.outlines import Outline, face_outline, rect_outline
+from viewer.drawings.place import Place
 
 BEFORE = p.Line(width=0.25, dashes=(24, 3, 0.5, 3, 0.5, 3))
 """ISO 128-2, line type 05: initial outlines, before what is drawn in wide lines."""
@@ -33,7 +35,7 @@ def differs(was: SetOut, now: SetOut) -> bool:
 
 
 def _shape(one: SetOut) -> tuple[object, ...]:
-    return one.run, one.face, _spans(one), _holes(one)
+    return one.run, face_outline(one), _spans(one), _holes(one)
 
 
 def _holes(one: SetOut) -> list[tuple[str, Rect]]:
@@ -49,7 +51,8 @@ def _spans(one: SetOut) -> list[tuple[Fraction, Fraction]]:
 def moved(was: SetOut, now: SetOut, *, was_words: str, now_words: str, width_mm: float = 200) -> str:
     """SVG of both, ``width_mm`` of paper wide; the words say when each of them holds."""
     strips = 2 * (WORDS + STRIP)
-    framed = (was.face, _holes(was)) != (now.face, _holes(now))
+    old, new = face_outline(was), face_outline(now)
+    framed = (old, _holes(was)) != (new, _holes(now))
     wide = float(max(was.wall_width, now.wall_width))
     high = float(max(was.wall_height, now.wall_height))
     beside = framed and width_mm >= SIDE_BY_SIDE_MM
@@ -69,11 +72,11 @@ def moved(was: SetOut, now: SetOut, *, was_words: str, now_words: str, width_mm:
     _strip(pen, now, left, top + WORDS + STRIP, run)
     pen.text(left, top + strips - 1.4, _said(now_words, now), bold=True)
     if framed:
-        floor = pen.height - SIDE
-        _outline(pen, now.face, floor, scale, p.WIDE)
-        if was.face != now.face:
-            _outline(pen, was.face, floor, scale, BEFORE)
-        _openings(pen, was, now, floor, scale)
+        place = Place(left=SIDE, floor=pen.height - SIDE, units_per_mm=scale)
+        _outline(pen, new, place, p.WIDE)
+        if old != new:
+            _outline(pen, old, place, BEFORE)
+        _openings(pen, was, now, place)
     return pen.svg(drawing="moved")
 
 
@@ -99,31 +102,25 @@ def _strip(pen: p.Pen, one: SetOut, left: float, top: float, scale: float) -> No
         pen.rect(x, top, width, STRIP, p.NARROW if width > 4 * p.NARROW.width else p.NONE, SLAT)
 
 
-def _outline(pen: p.Pen, rect: Rect, floor: float, scale: float, line: p.Line) -> None:
-    pen.rect(
-        SIDE + float(rect.left) * scale,
-        floor - float(rect.top) * scale,
-        float(rect.width) * scale,
-        float(rect.height) * scale,
-        line,
-    )
+def _outline(pen: p.Pen, outline: Outline, place: Place, line: p.Line) -> None:
+    pen.path(place.path(outline), line)
 
 
-def _openings(pen: p.Pen, was: SetOut, now: SetOut, floor: float, scale: float) -> None:
+def _openings(pen: p.Pen, was: SetOut, now: SetOut, place: Place) -> None:
     """Every opening as it is now; one that moved, came or went also as it was, and by its new place."""
     before = {number: one for number, one in enumerate(was.openings)}
     for number, opening in enumerate(now.openings):
-        _outline(pen, opening.rect, floor, scale, p.WIDE)
+        _outline(pen, rect_outline(opening.rect), place, p.WIDE)
         old = before.pop(number, None)
         if old is not None and (old.kind, old.rect) == (opening.kind, opening.rect):
             continue
         if old is not None:
-            _outline(pen, old.rect, floor, scale, BEFORE)
-        _name(pen, opening.rect, _place(opening.kind, old.rect if old else None, opening.rect), floor, scale)
+            _outline(pen, rect_outline(old.rect), place, BEFORE)
+        _name(pen, opening.rect, _place(opening.kind, old.rect if old else None, opening.rect), place)
     for gone in before.values():
-        _outline(pen, gone.rect, floor, scale, BEFORE)
+        _outline(pen, rect_outline(gone.rect), place, BEFORE)
         words = _("{opening}, gone").format(opening=opening_word(gone.kind))
-        _name(pen, gone.rect, words, floor, scale)
+        _name(pen, gone.rect, words, place)
 
 
 def _place(kind: str, old: Rect | None, new: Rect) -> str:
@@ -142,5 +139,5 @@ def _place(kind: str, old: Rect | None, new: Rect) -> str:
     return ", ".join(found)
 
 
-def _name(pen: p.Pen, rect: Rect, words: str, floor: float, scale: float) -> None:
-    pen.text(SIDE + float(rect.left) * scale, floor - float(rect.top) * scale - 1.2, words)
+def _name(pen: p.Pen, rect: Rect, words: str, place: Place) -> None:
+    pen.text(place.x(rect.left), place.y(rect.top) - 1.2, words)

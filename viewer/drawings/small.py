@@ -3,8 +3,10 @@
 from collections.abc import Sequence
 from gettext import gettext as _
 
-from meshes.layout.placed import Rect, SetOut
+from meshes.layout.placed import SetOut
 from viewer.drawings import pen as p
+from viewer.drawings.outlines import swept_to, wall_outline
+from viewer.drawings.place import Place
 
 MARGIN = 1.0
 PLATE = "#fcfcfc"
@@ -28,17 +30,16 @@ def small_wall(
 
 
 def _wall(pen: p.Pen, one: SetOut, left: float, floor: float, scale: float, slat: str, backing: str) -> None:
-    def box(rect: Rect) -> tuple[float, float, float, float]:
-        x, y = left + float(rect.left) * scale, floor - float(rect.top) * scale
-        return x, y, float(rect.width) * scale, float(rect.height) * scale
-
-    wide, high = float(one.wall_width) * scale, float(one.wall_height) * scale
-    pen.rect(left, floor - high, wide, high, p.NONE, p.PAPER)
+    place = Place(left=left, floor=floor, units_per_mm=scale)
+    outline = place.path(wall_outline(one), digits=2)
+    pen.path(outline, p.NONE, p.PAPER)
     if one.skirting is not None:
-        pen.rect(*box(one.skirting), p.NARROW, SKIRTING)
-    pen.rect(*box(one.face), p.NONE, backing)
-    pieces = (box(piece) for each in one.slats for piece in each.pieces)
-    pen.path("".join(f"M{x:.2f} {y:.2f}h{w:.2f}v{h:.2f}h{-w:.2f}z" for x, y, w, h in pieces), p.NONE, slat)
+        pen.rect(*place.box(one.skirting), p.NARROW, SKIRTING)
+    pen.rect(*place.box(one.face), p.NONE, backing)
+    if swept_to(one) is not None:
+        for panel in one.panels:
+            pen.rect(*place.box(panel.outline), p.NONE, backing)
+    pen.path(place.slats(one.slats, digits=2), p.NONE, slat)
     for plate in one.plates:
-        pen.rect(*box(plate.rect), p.NARROW, PLATE)
-    pen.rect(left, floor - high, wide, high, p.NARROW)
+        pen.rect(*place.box(plate.rect), p.NARROW, PLATE)
+    pen.path(outline, p.NARROW)

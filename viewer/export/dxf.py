@@ -20,6 +20,7 @@ from ezdxf.layouts.layout import Modelspace
 from meshes.layout.placed import Panel, Rect, SetOut
 from meshes.layout.rod import Mark, wall_rod
 from viewer.drawings.figures import figure
+from viewer.drawings.outlines import Outline, piece_outline, rect_outline
 
 LAYERS = {
     # name: (colour of the AutoCAD index, what it means)
@@ -57,7 +58,8 @@ def panel_dxf(set_out: SetOut, panel: Panel, *, title: str) -> bytes:
         for index in panel.slats:
             slat = set_out.slats[index]
             for piece in slat.pieces:
-                _rect(space, piece, corner, "SLAT_LOOSE" if slat.loose else "SLAT")
+                layer = "SLAT_LOOSE" if slat.loose else "SLAT"
+                _closed(space, piece_outline(slat, piece), corner, layer)
         for point in panel.fixings:
             centre = float(point.x - corner[0]), float(point.y - corner[1])
             space.add_circle(centre, FIXING_RADIUS_MM, dxfattribs={"layer": "FIXING"})
@@ -113,9 +115,11 @@ def common(one: Rect, other: Rect) -> Rect | None:
 
 
 def _rect(space: Modelspace, rect: Rect, corner: tuple[Fraction, Fraction], layer: str) -> None:
-    left, bottom = float(rect.left - corner[0]), float(rect.bottom - corner[1])
-    right, top = float(rect.right - corner[0]), float(rect.top - corner[1])
-    points = [(left, bottom), (right, bottom), (right, top), (left, top)]
+    _closed(space, rect_outline(rect), corner, layer)
+
+
+def _closed(space: Modelspace, outline: Outline, corner: tuple[Fraction, Fraction], layer: str) -> None:
+    points = [(float(x - corner[0]), float(y - corner[1])) for x, y in outline]
     space.add_lwpolyline(points, close=True, dxfattribs={"layer": layer})
 
 

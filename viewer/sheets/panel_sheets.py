@@ -85,6 +85,19 @@ def mark_rows(one: SetOut, panel: Panel) -> tuple[list[tuple[str, str, str]], fr
     return rows, frozenset(bold)
 
 
+def head_rows(one: SetOut, panel: Panel) -> list[tuple[str, ...]]:
+    """(left, right) heights of each slat's top over the board's lower edge, as ``mark_rows``; else empty."""
+    order = [mark.index for mark in panel_rod(one, panel).marks if mark.kind == "slat"]
+    slats = [one.slats[index] for index in order]
+    if not any(any(slat.rise) for slat in slats):
+        return []
+    low = panel.board.bottom
+    return [
+        (figure(slat.extent.top + slat.rise[0] - low), figure(slat.extent.top + slat.rise[1] - low))
+        for slat in slats
+    ]
+
+
 def mark_heading(one: SetOut) -> str:
     return _(
         "Slats: near edge from the board's %(datum)s edge, hook the tape there. A minus: the slat stands "
@@ -95,14 +108,19 @@ def mark_heading(one: SetOut) -> str:
 def _marks(book: Book, one: SetOut, panel: Panel, within: tuple[float, float]) -> None:
     """In the order of the tape."""
     rows, bold = mark_rows(one, panel)
-    book.text(mark_heading(one), within=within)
+    heads = head_rows(one, panel)
+    words = mark_heading(one)
+    if heads:
+        words += " " + _("Top: height of its left and right corner over the board's lower edge, mm.")
+    book.text(words, within=within)
     book.table(
         [
             Column(head=_("Slat"), share=2),
             Column(head=_("mm"), share=3, end=True),
             Column(head=_("inches"), share=3, end=True),
+            *(Column(head=head, share=3, end=True) for head in (_("Top left"), _("Top right")) if heads),
         ],
-        rows,
+        [(*row, *head) for row, head in zip(rows, heads or [()] * len(rows), strict=True)],
         bold_rows=bold,
         size=2.9,
         within=within,

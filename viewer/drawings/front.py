@@ -1,0 +1,90 @@
+"""The front of a wall as an elevation shows it: its outline, what frames the run, slats, and panel joints.
+
+::
+
+       1      2      3          names over the panels, heights of a sloping ceiling at its three places
+    | : ||||||| : |||||| |
+    |_:_|||||||_:_||||||_|      joints as chain lines, skirting, floor
+"""
+
+from fractions import Fraction
+from gettext import gettext as _
+
+from meshes.layout.levels import Line
+from meshes.layout.placed import SetOut
+from viewer.drawings import pen as p
+from viewer.drawings.figures import figure
+from viewer.drawings.marks import marks
+from viewer.drawings.outlines import face_outline, swept_to, wall_outline
+from viewer.drawings.place import Place
+
+SLAT = "#fcfcfc"
+GAP_TONE = "#8c8c8c"
+SIDE_TONE = "#dedede"
+ARROW = 1.4
+"""Half the width and the height of the open arrowhead at a level [mm of paper]."""
+
+
+def draw_wall(pen: p.Pen, set_out: SetOut, place: Place) -> None:
+    """Outline up to the ceiling, floor line, skirting."""
+    left, right = place.x(Fraction(0)), place.x(set_out.wall_width)
+    pen.path(place.path(wall_outline(set_out)), p.WIDE)
+    pen.line(left - 4, place.floor, min(right + 4, pen.width), place.floor, p.EXTRA_WIDE)
+    if set_out.skirting is not None:
+        pen.rect(*place.box(set_out.skirting), p.NARROW, SIDE_TONE)
+
+
+def draw_slats(pen: p.Pen, set_out: SetOut, place: Place) -> None:
+    """The gaps as one grey ground, the slats as one path upon it; outlines only where they stay apart.
+
+    Under a sloping ceiling the ground goes up as far as each panel does, and slats stand over it.
+    """
+    pen.rect(*place.box(set_out.face), p.NONE, GAP_TONE)
+    if swept_to(set_out) is not None:
+        for panel in set_out.panels:
+            pen.rect(*place.box(panel.outline), p.NONE, GAP_TONE)
+    for strip in (*set_out.trims, *set_out.shadow_gaps):
+        pen.rect(*place.box(strip.rect), p.NARROW, SIDE_TONE if strip in set_out.trims else "#4a4a4a")
+    outlined = float(min(set_out.slat_width, set_out.gap)) * place.units_per_mm >= 4 * p.NARROW.width
+    with pen.group(part="slats", count=len(set_out.slats)):
+        pen.path(place.slats(set_out.slats), p.NARROW if outlined else p.NONE, SLAT)
+    pen.path(place.path(face_outline(set_out)), p.WIDE)
+
+
+def draw_joints(pen: p.Pen, set_out: SetOut, place: Place) -> None:
+    """A chain line at every joint between panels."""
+    face, ceiling = set_out.face, swept_to(set_out)
+    for mark in marks(set_out):
+        if mark.kind != "joint":
+            continue
+        with pen.group(mark.words, mark="joint", index=mark.index, at=figure(mark.at)):
+            if set_out.run == "upright":
+                x, top = place.x(mark.at), face.top if ceiling is None else ceiling.at(mark.at)
+                pen.line(x, place.y(top) - 2.5, x, place.y(face.bottom) + 1, p.CHAIN)
+            else:
+                y = place.y(mark.at)
+                pen.line(place.x(face.left) - 1, y, place.x(face.right) + 2, y, p.CHAIN)
+
+
+def draw_panel_names(pen: p.Pen, set_out: SetOut, place: Place, *, baseline: float) -> None:
+    """The names of panels that stand side by side, where they are wide enough for one."""
+    for panel in set_out.panels:
+        x, _y, width, _height = place.box(panel.board)
+        if width > 9:
+            words = _("Panel {number}").format(number=panel.index + 1)
+            if p.words_width(words) > width - 2:
+                words = str(panel.index + 1)
+            pen.text(x + width / 2, baseline, words, anchor="middle")
+
+
+def draw_levels(pen: p.Pen, ceiling: Line, place: Place) -> None:
+    """Heights of the ceiling above y = 0, each on an open arrowhead that stands on it (ISO 129-1)."""
+    heights = (ceiling.left, ceiling.middle, ceiling.right)
+    for number, (height, anchor) in enumerate(zip(heights, ("start", "middle", "end"), strict=True)):
+        at = ceiling.width * number / 2
+        x, y, words = place.x(at), place.y(height), figure(height)
+        if anchor == "middle" and ceiling.width * Fraction(place.units_per_mm) < 3 * p.words_width(words):
+            continue
+        with pen.group(_("Ceiling {height} mm").format(height=words), mark="level", at=figure(at)):
+            pen.path(f"M{x - ARROW:.3f} {y - ARROW:.3f}L{x:.3f} {y:.3f}L{x + ARROW:.3f} {y - ARROW:.3f}")
+            pen.text(x, y - ARROW - 0.8, words, anchor=anchor)

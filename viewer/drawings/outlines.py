@@ -1,0 +1,85 @@
+"""Outlines on the wall whose heads may slope: slats cut to a ceiling, the face, the wall itself.
+
+::
+
+                      ___---|   the ceiling, and the heads of slats that are swept to it
+             ___---|  |     |
+       |---||   |  |  |     |   corners are told anticlockwise from the lower left one
+       |___||___|__|__|_____|
+"""
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from meshes.layout.levels import Line
+from meshes.layout.placed import Rect, SetOut, Slat
+
+Corner = tuple[Fraction, Fraction]
+Outline = tuple[Corner, ...]
+"""Corners (x, y) on the wall [mm]."""
+
+
+def rect_outline(rect: Rect) -> Outline:
+    """The four corners of an upright rectangle."""
+    return (
+        (rect.left, rect.bottom),
+        (rect.right, rect.bottom),
+        (rect.right, rect.top),
+        (rect.left, rect.top),
+    )
+
+
+def piece_outline(slat: Slat, piece: Rect) -> Outline:
+    """The four corners of a piece as it is cut: the upper ones higher where its top slopes."""
+    left, right = slat.rise_of(piece)
+    return (
+        (piece.left, piece.bottom),
+        (piece.right, piece.bottom),
+        (piece.right, piece.top + right),
+        (piece.left, piece.top + left),
+    )
+
+
+def swept_to(set_out: SetOut) -> Line | None:
+    """The ceiling that slats are cut to; None where their heads are level."""
+    ceiling = set_out.ceiling
+    if ceiling is None or set_out.wall_height == min(ceiling):
+        return None
+    left, middle, right = ceiling
+    return Line(width=set_out.wall_width, left=left, middle=middle, right=right)
+
+
+def wall_outline(set_out: SetOut) -> Outline:
+    """The wall from y = 0 up to its ceiling; up to a level line where slats are not swept to it."""
+    ceiling, width, floor = swept_to(set_out), set_out.wall_width, Fraction(0)
+    if ceiling is None:
+        return rect_outline(Rect(left=floor, bottom=floor, width=width, height=set_out.wall_height))
+    top = ((width, ceiling.right), (width / 2, ceiling.middle), (floor, ceiling.left))
+    return (floor, floor), (width, floor), *top
+
+
+def face_outline(set_out: SetOut) -> Outline:
+    """The face that slats and gaps fill, along the heads of swept slats and on to its two ends."""
+    face, ceiling = set_out.face, swept_to(set_out)
+    if ceiling is None:
+        return rect_outline(face)
+    heads: list[Corner] = []
+    for slat in set_out.slats:
+        extent, (left, right) = slat.extent, slat.rise
+        heads += [(extent.left, extent.top + left), (extent.right, extent.top + right)]
+    (first, low), (last, high) = heads[0], heads[-1]
+    start = (face.left, low + ceiling.at(face.left) - ceiling.at(first))
+    end = (face.right, high + ceiling.at(face.right) - ceiling.at(last))
+    return (face.left, face.bottom), (face.right, face.bottom), *_kept([start, *heads, end])[::-1]
+
+
+def _kept(line: Sequence[Corner]) -> list[Corner]:
+    """A broken line without the points that say nothing: twice the same, or straight between neighbours."""
+    found: list[Corner] = []
+    for number, point in enumerate(line):
+        if found and number + 1 < len(line):
+            (x0, y0), (x1, y1), (x2, y2) = found[-1], point, line[number + 1]
+            if (y1 - y0) * (x2 - x0) == (y2 - y0) * (x1 - x0):
+                continue
+        found.append(point)
+    return found
