@@ -117,6 +117,45 @@ def test_the_elevation_draws_every_piece_of_slat_where_it_lies(run: str) -> None
         assert [float(number) for number in numbers] == pytest.approx(expected, abs=2e-3)
 
 
+def test_no_line_is_drawn_over_a_word() -> None:
+    """A zone's edge runs through the switch and its word: it is drawn before both."""
+    over = Zone(kind="raking_light", left_mm=3000, bottom_mm=300, width_mm=540, height_mm=1900)
+    parts = list(ElementTree.fromstring(elevation(WALL, zones=[over], width_mm=235)))
+    first = {
+        name: next(number for number, part in enumerate(parts) if found(part))
+        for name, found in (
+            ("zone", lambda part: part.get("data-zone") == "raking_light"),
+            ("opening", lambda part: part.get("data-mark") == "opening"),
+            ("word", lambda part: part.text == "Switch"),
+        )
+    }
+    assert first["zone"] < first["opening"] < first["word"]
+
+
+def test_on_a_narrow_wall_the_note_stands_beside_the_scale_bar() -> None:
+    narrow = set_out(
+        wall=Wall(width_mm=600, height_mm=2100),
+        openings=(),
+        zones=(),
+        slats=Slats(width_mm=30, depth_mm=15, gap_mm=10),
+        panels=Panels(),
+    )
+    for made, width in ((narrow, 270), (WALL, 270)):
+        said = texts(elevation(made, width_mm=width, height_mm=150, to_scale=True))
+        note = next(one for one in said if "pitch" in (one.text or ""))
+        bar = next(one for one in said if " : " in (one.text or ""))
+        long = p.words_width(note.text or "")
+        start = float(note.attrib["x"]) - (long if note.attrib["text-anchor"] == "end" else 0)
+        bar_end = float(bar.attrib["x"]) + p.words_width(bar.text or "")
+        assert start >= bar_end + 5
+        assert start + long <= width
+        assert made is WALL or start == pytest.approx(bar_end + 6, abs=1e-3)
+    # neither place has room on a narrow sheet: what is drawn stays on it
+    assert not any(
+        "pitch" in (one.text or "") for one in texts(elevation(narrow, width_mm=200, height_mm=150))
+    )
+
+
 def test_each_drawing_says_in_words_what_it_shows() -> None:
     for svg in all_drawings(152):
         root = ElementTree.fromstring(svg)

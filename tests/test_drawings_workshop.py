@@ -1,6 +1,7 @@
 """The workshop's drawings: what is drawn stands where plan and set-out have it, to the stated scale."""
 
 import re
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 from xml.etree import ElementTree
@@ -19,9 +20,10 @@ from viewer.drawings.backing import backing_drawing, piece_numbers
 from viewer.drawings.bench import bench_drawing
 from viewer.drawings.figures import figure
 from viewer.drawings.fixing_plan import fixing_plan
+from viewer.drawings.pen import LETTERING, words_width
 from viewer.drawings.ripping import ripping_drawing
 from viewer.drawings.scale import RULE_SERIES
-from viewer.drawings.sheet_cutting import sheet_drawing
+from viewer.drawings.sheet_cutting import _free, sheet_drawing
 from viewer.drawings.strips import strip_drawing
 from viewer.drawings.true_rod import CHECK_MM, SIDE, true_rod
 
@@ -92,6 +94,18 @@ def test_boards_lie_on_the_sheet_as_planned_and_every_cut_is_numbered(plan: Plan
         assert {str(number) for number in range(1, len(layout.cuts) + 1)} <= set(texts(svg))
 
 
+def test_the_size_of_an_offcut_gives_way_to_the_number_of_a_cut() -> None:
+    """A narrow offcut with a cut's balloon in the middle of its edge."""
+    balloons = [(50.0, 10.0)]
+    words = "800 × 165"
+    assert _free((0, 0, 100, 40), words, balloons) == (0, 0, 100, 40)
+    assert _free((0, 6, 100, 8), words, balloons) == (0, 6, 50, 8)
+    assert _free((0, 6, 100, 8), words, [(50.0, 10.0), (25.0, 10.0)]) == (50, 6, 50, 8)
+    assert _free((46, 0, 8, 100), words, [(50.0, 50.0)]) == (46, 0, 8, 50)
+    # no half has room for the words: they stay where they were
+    assert _free((0, 6, 30, 8), words, [(15.0, 10.0)]) == (0, 6, 30, 8)
+
+
 def test_a_bench_sheet_names_every_loose_slat_and_dimensions_every_cut_out(wall: SetOut) -> None:
     for panel in wall.panels:
         svg = bench_drawing(wall, panel)
@@ -108,6 +122,53 @@ def test_a_bench_sheet_names_every_loose_slat_and_dimensions_every_cut_out(wall:
         root = ElementTree.fromstring(svg)
         points = [one for one in root.iter(f"{SVG}circle") if one.get("r") == "1.1"]
         assert len(points) == len(panel.fixings)
+
+
+@pytest.mark.parametrize("side_by_side", [1, 3])
+@pytest.mark.parametrize(("width", "gap"), [(44, 14), (38, 12), (24, 8), (12, 6)])
+def test_numbers_over_slats_never_run_into_each_other(width: int, gap: int, side_by_side: int) -> None:
+    """Also where several loose slats stand side by side."""
+    made = placed(WORKED, {"width_mm": width, "gap_mm": gap}, openings=[{}])
+    loose_too = {slat.index + more for slat in made.slats if slat.loose for more in range(side_by_side)}
+    slats = tuple(replace(slat, loose=slat.index in loose_too) for slat in made.slats)
+    made = replace(made, slats=slats)
+    for panel in made.panels:
+        svg = bench_drawing(made, panel)
+        root = ElementTree.fromstring(svg)
+        by_row: dict[float, list[tuple[float, float, str]]] = {}
+        for text in root.iter(f"{SVG}text"):
+            words = text.text or ""
+            if re.fullmatch(r"\d+L?", words) and text.get("text-anchor") == "middle":
+                row, x = float(text.attrib["y"]), float(text.attrib["x"])
+                by_row.setdefault(row, []).append((x, words_width(words), words))
+        assert min(by_row) > LETTERING - 0.5
+        for numbers in by_row.values():
+            for (x, wide, _words), (following, next_wide, _next) in pairwise(sorted(numbers)):
+                assert following - x >= (wide + next_wide) / 2
+        said = {words for numbers in by_row.values() for *_place, words in numbers}
+        loose = {index for index in panel.slats if made.slats[index].loose}
+        assert {f"{index + 1}L" for index in loose} <= said
+        bold = [mark.index for mark in panel_rod(made, panel).marks if mark.kind == "slat" and mark.bold]
+        if float(5 * made.pitch) * scale_of(svg) > words_width("00") + 1:
+            assert {str(index + 1) for index in bold if index not in loose} <= said
+
+
+def test_no_cut_out_hides_the_words_of_a_band(wall: SetOut) -> None:
+    for panel in wall.panels:
+        svg = bench_drawing(wall, panel)
+        scale = scale_of(svg)
+        root = ElementTree.fromstring(svg)
+        board = next(one for one in root.iter(f"{SVG}rect") if one.get("fill") == "#c8c8c8")
+        left, top = float(board.attrib["x"]), float(board.attrib["y"])
+        (words,) = [one for one in root.iter(f"{SVG}text") if one.text == "no drilling"]
+        x, y = float(words.attrib["x"]), float(words.attrib["y"])
+        half = words_width("no drilling") / 2
+        for cut in panel.cutouts:
+            own = panel.from_own_corner(cut)
+            low = top + float(panel.board.height - own.bottom) * scale
+            high = top + float(panel.board.height - own.top) * scale
+            beside = x + half < left + float(own.left) * scale or x - half > left + float(own.right) * scale
+            assert beside or y < high or y - LETTERING * 0.8 > low
 
 
 def test_the_true_rod_is_true(wall: SetOut) -> None:

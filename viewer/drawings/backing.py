@@ -7,6 +7,7 @@ from finishes.fabric_cut import FabricPlan
 from viewer.drawings import pen as p
 from viewer.drawings.dimension import Stop, running_along
 from viewer.drawings.hatching import hatch
+from viewer.drawings.labels import on_patch
 
 HIGHEST = 60.0
 
@@ -33,7 +34,7 @@ def backing_drawing(plan: FabricPlan, *, width_mm: float = 170) -> str:
         x, width = left + drop.start_mm * scale, drop.length_mm * scale
         if drop.spare:
             hatch(pen, x, top, width, height, spacing=2.4, falling=True)
-            pen.text(x + width / 2, top + height / 2, _("spare"), anchor="middle")
+            on_patch(pen, x + width / 2, top + height / 2, _("spare"))
         for piece in drop.pieces:
             number += 1
             y, high = top + piece.left_mm * scale, piece.across_mm * scale

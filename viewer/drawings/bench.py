@@ -10,43 +10,45 @@
     o--/----/----/----/--  near edges of the slats, counted from the board's own corner
 """
 
+from collections.abc import Collection, Sequence
 from fractions import Fraction
 from gettext import gettext as _
 
 from meshes.layout.placed import Panel, Rect, SetOut, Slat
+from meshes.layout.rod import panel_rod
 from viewer.drawings import pen as p
-from viewer.drawings.dimension import GAP, Stop, running_along, running_up
+from viewer.drawings.dimension import GAP, Stop, kept_stops, running_along, running_up
 from viewer.drawings.hatching import hatch, hatch_outline
+from viewer.drawings.labels import Labels
 from viewer.drawings.outlines import piece_outline
 from viewer.drawings.place import Place
 from viewer.drawings.scale import RULE_SERIES, choose_scale, scale_bar
 
 GROUND = "#c8c8c8"
+LEFT, RIGHT, TOP, BOTTOM = 18.0, 6.0, 10.0, 23.0
+"""Room round the board for dimensions, numbers and scale bar [mm of paper]."""
+LOOSE_ROW, LOOSE_STEP = 5.2, p.LETTERING * 1.05
+"""Loose slats have their numbers a row higher than the others, and another where they stand close."""
+APART, APART_LOOSE = 0.9, 0.2
+"""Between two numbers beside each other, and between two that end with a letter [mm of paper]."""
 
 
 def bench_drawing(set_out: SetOut, panel: Panel, *, width_mm: float = 100, height_mm: float = 235) -> str:
     """SVG of one panel to scale, slats up, dimensioned from the board's lower left corner."""
-    left, right, top, bottom = 18.0, 6.0, 10.0, 23.0
-    board, over = panel.board, _over_board(set_out, panel)
-    scale = choose_scale(
-        float(board.width),
-        float(board.height + over),
-        width_mm - left - right,
-        height_mm - top - bottom,
-        to_scale=True,
-        series=RULE_SERIES,
-    )
-    floor = top + float(board.height + over) * scale
+    rows, needed = 0, 1
+    while rows < needed:
+        rows = needed
+        place = _place(set_out, panel, width_mm, height_mm, top=TOP + (rows - 1) * LOOSE_STEP)
+        needed = len(_rows(_loose(set_out, panel), place)) if set_out.run == "upright" else 1
+    board, left, floor, scale = panel.board, place.left, place.floor, place.units_per_mm
     pen = p.Pen(
         width=width_mm,
-        height=floor + bottom,
+        height=floor + BOTTOM,
         title=_("Panel {number} on the bench").format(number=panel.index + 1),
         description=_("{slats} slats, {cutouts} cut-outs, {points} fixing points").format(
             slats=len(panel.slats), cutouts=len(panel.cutouts), points=len(panel.fixings)
         ),
     )
-
-    place = Place(left=left, floor=floor, units_per_mm=scale, origin=(board.left, board.bottom))
     pen.rect(*place.box(board), p.WIDE, GROUND)
     _slats(pen, set_out, panel, place)
     for part in panel.parts[1:]:
@@ -58,7 +60,7 @@ def bench_drawing(set_out: SetOut, panel: Panel, *, width_mm: float = 100, heigh
         x, y, width, height = place.box(cut)
         pen.rect(x, y, width, height, p.WIDE, "#ffffff")
         pen.path(f"M{x:.3f} {y:.3f}l{width:.3f} {height:.3f}m0 {-height:.3f}l{-width:.3f} {height:.3f}")
-    _bands(pen, set_out, board, place)
+    _bands(pen, set_out, panel, place)
     for point in panel.fixings:
         x, y = place.x(point.x), place.y(point.y)
         pen.circle(x, y, 1.1, p.WIDE, "#ffffff")
@@ -71,6 +73,25 @@ def bench_drawing(set_out: SetOut, panel: Panel, *, width_mm: float = 100, heigh
     return pen.svg(drawing="bench", index=panel.index, scale=round(scale, 9))
 
 
+def _place(set_out: SetOut, panel: Panel, width_mm: float, height_mm: float, *, top: float) -> Place:
+    """The scale of a rule at which board and slats fit, with ``top`` [mm of paper] for the numbers."""
+    board, high = panel.board, panel.board.height + _over_board(set_out, panel)
+    scale = choose_scale(
+        float(board.width),
+        float(high),
+        width_mm - LEFT - RIGHT,
+        height_mm - top - BOTTOM,
+        to_scale=True,
+        series=RULE_SERIES,
+    )
+    floor = top + float(high) * scale
+    return Place(left=LEFT, floor=floor, units_per_mm=scale, origin=(board.left, board.bottom))
+
+
+def _loose(set_out: SetOut, panel: Panel) -> list[Slat]:
+    return [slat for slat in (set_out.slats[index] for index in panel.slats) if slat.loose]
+
+
 def _over_board(set_out: SetOut, panel: Panel) -> Fraction:
     """How far tops that are cut to a sloping ceiling stand over the panel, whose own top is level [mm]."""
     swept = (slat for slat in map(set_out.slats.__getitem__, panel.slats) if any(slat.rise))
@@ -79,19 +100,61 @@ def _over_board(set_out: SetOut, panel: Panel) -> Fraction:
 
 
 def _slats(pen: p.Pen, set_out: SetOut, panel: Panel, place: Place) -> None:
-    for index in panel.slats:
-        slat = set_out.slats[index]
+    slats = [set_out.slats[index] for index in panel.slats]
+    for slat in slats:
         for piece in slat.pieces:
             _piece(pen, slat, piece, place)
+    if set_out.run == "upright":
+        first = {mark.index for mark in panel_rod(set_out, panel).marks if mark.kind == "slat" and mark.bold}
+        _numbers(pen, [slat for slat in slats if not slat.loose], place, row=1.4, first=first)
+        for number, row in enumerate(_rows(_loose(set_out, panel), place)):
+            _numbers(pen, row, place, row=LOOSE_ROW + number * LOOSE_STEP)
+        return
+    for slat in slats:
         x, y, width, height = place.box(slat.extent)
-        words = f"{index + 1}L" if slat.loose else str(index + 1)
-        if set_out.run == "upright":
-            # loose slats stand a row higher, so that none of them is left without its number
-            if slat.loose or p.words_width(words) < width + 1.5 or len(panel.slats) < 8:
-                row = (5.2 if slat.loose else 1.4) + float(sum(slat.rise)) / 2 * place.units_per_mm
-                pen.text(x + width / 2, y - row, words, anchor="middle", bold=slat.loose)
-        elif height > p.LETTERING * 0.8:
+        if height > p.LETTERING * 0.8:
+            words = _number(slat)
             pen.text(x + width + 0.8, y + height / 2 + p.LETTERING * 0.35, words, bold=slat.loose)
+
+
+def _number(slat: Slat) -> str:
+    return f"{slat.index + 1}L" if slat.loose else str(slat.index + 1)
+
+
+def _room(slats: Sequence[Slat]) -> float:
+    """From one number to the next, so that none reads as part of its neighbour [mm of paper]."""
+    apart = APART_LOOSE if all(slat.loose for slat in slats) else APART
+    return max(p.words_width(_number(slat)) for slat in slats) + apart
+
+
+def _rows(loose: Sequence[Slat], place: Place) -> list[list[Slat]]:
+    """Loose slats all have their numbers: one too near to the number before it stands a row higher."""
+    rows: list[list[Slat]] = []
+    for slat in loose:
+        x, room = place.x(_middle(slat)), _room(loose)
+        free = next((row for row in rows if x - place.x(_middle(row[-1])) >= room), None)
+        if free is None:
+            rows.append([slat])
+        else:
+            free.append(slat)
+    return rows
+
+
+def _numbers(
+    pen: p.Pen, slats: Sequence[Slat], place: Place, *, row: float, first: Collection[int] = ()
+) -> None:
+    """Numbers ``row`` [mm of paper] over their slats; where they do not all fit, those of ``first``."""
+    stops = [Stop(at=_middle(slat), rank=int(slat.index in first)) for slat in slats]
+    kept = {stop.at for stop in kept_stops(stops, place.units_per_mm, _room(slats))} if slats else set()
+    for slat in slats:
+        if _middle(slat) in kept:
+            up = row + float(sum(slat.rise)) / 2 * place.units_per_mm
+            y = place.y(slat.extent.top) - up
+            pen.text(place.x(_middle(slat)), y, _number(slat), anchor="middle", bold=slat.loose)
+
+
+def _middle(slat: Slat) -> Fraction:
+    return slat.extent.left + slat.extent.width / 2
 
 
 def _piece(pen: p.Pen, slat: Slat, piece: Rect, place: Place) -> None:
@@ -107,32 +170,25 @@ def _piece(pen: p.Pen, slat: Slat, piece: Rect, place: Place) -> None:
         hatch(pen, *box, spacing=2.0)
 
 
-def _bands(pen: p.Pen, set_out: SetOut, board: Rect, place: Place) -> None:
-    """Bands where nothing is drilled, hatched wide apart and named once."""
-    named = False
+def _bands(pen: p.Pen, set_out: SetOut, panel: Panel, place: Place) -> None:
+    """Bands where nothing is drilled, hatched wide apart and named once, beside the cut-outs."""
+    board, words = panel.board, _("no drilling")
+    labels, middles = Labels(pen), []
+    for cut in panel.cutouts:
+        x, y, width, height = place.box(cut)
+        labels.take(x, y, x + width, y + height)
     for band in set_out.bands:
         left, right = max(band.rect.left, board.left), min(band.rect.right, board.right)
         bottom, top = max(band.rect.bottom, board.bottom), min(band.rect.top, board.top)
         if left >= right or bottom >= top:
             continue
-        x, y, width, height = place.box(
-            Rect(left=left, bottom=bottom, width=right - left, height=top - bottom)
-        )
+        box = place.box(Rect(left=left, bottom=bottom, width=right - left, height=top - bottom))
         with pen.group(band.why, band=band.why):
-            pen.rect(x, y, width, height, p.DASHED)
-            hatch(pen, x, y, width, height, spacing=3.2, falling=True)
-        words = _("no drilling")
-        if not named and height > 5 and p.words_width(words) < width:
-            pen.rect(
-                x + width / 2 - p.words_width(words) / 2,
-                y + height / 2 - 2.2,
-                p.words_width(words),
-                4.2,
-                p.NONE,
-                "#ffffff",
-            )
-            pen.text(x + width / 2, y + height / 2 + 1.2, words, anchor="middle")
-            named = True
+            pen.rect(*box, p.DASHED)
+            hatch(pen, *box, spacing=3.2, falling=True)
+        if box[3] > 5 and p.words_width(words) < box[2]:
+            middles.append((box[0] + box[2] / 2, box[1] + box[3] / 2 + 1.2))
+    labels.put(words, middles)
 
 
 def _stops(set_out: SetOut, panel: Panel) -> tuple[list[Stop], list[Stop]]:

@@ -13,7 +13,8 @@ from collections.abc import Sequence
 from fractions import Fraction
 from gettext import gettext as _
 
-from meshes.layout.placed import Rect, SetOut
+from meshes.layout.bands import zone_rect
+from meshes.layout.placed import SetOut
 from meshes.layout.survey import Zone
 from viewer.drawings import pen as p
 from viewer.drawings.dimension import GAP, Stop, running_along, running_up
@@ -45,8 +46,8 @@ NAMES, LEVELS = 7.0, 6.0
 """Room over the wall for the panels' names, and for the heights of a ceiling that slats are swept to."""
 ARM = 0.9
 """Of a fixing point's cross [mm of paper]."""
-BAR_ROOM = 66.0
-"""The scale bar with its words: what stands beside it starts after that [mm of paper]."""
+AFTER_BAR = 6.0
+"""Between the scale bar's words and what stands beside them [mm of paper]."""
 
 
 def elevation(
@@ -100,16 +101,18 @@ def elevation(
             draw_panel_names(pen, set_out, place, baseline=names - 1.8)
         if ceiling is not None:
             draw_levels(pen, ceiling, place)
-    labels = Labels(pen)
-    _openings(pen, set_out, place, labels if medium else None)
     for zone in zones:
-        _zone(pen, zone, place, labels if medium else None)
+        _zone(pen, zone, place)
+    _openings(pen, set_out, place)
+    if medium:
+        _words(pen, set_out, zones, place)
     if fixings:
         _fixings(pen, set_out, place)
     _dimensions(pen, set_out, place, fine=medium)
-    scale_bar(pen, x=place.x(Fraction(0)), y=pen.height - foot - 3.2, units_per_mm=scale, to_scale=to_scale)
+    bar = pen.height - foot - 3.2
+    bar_end = scale_bar(pen, x=place.x(Fraction(0)), y=bar, units_per_mm=scale, to_scale=to_scale)
     if full:
-        _rhythm_note(pen, set_out, place, pen.height - foot - 2.4)
+        _rhythm_note(pen, set_out, bar_end, place.x(set_out.wall_width), bar + 1.8)
     if block:
         title_block(pen, block)
     return pen.svg(
@@ -139,11 +142,11 @@ def _describe(set_out: SetOut) -> str:
     return f"{words} {_('Openings')}: {openings}." if openings else words
 
 
-def _openings(pen: p.Pen, set_out: SetOut, place: Place, labels: Labels | None) -> None:
+def _openings(pen: p.Pen, set_out: SetOut, place: Place) -> None:
     """Plates are crossed; what no plate covers stays bare and has its word inside."""
     plated = {plate.index for plate in set_out.plates}
-    boxes = [(opening, *place.box(opening.rect)) for opening in set_out.openings]
-    for opening, x, y, width, height in boxes:
+    for opening in set_out.openings:
+        x, y, width, height = place.box(opening.rect)
         size = f"{figure(opening.rect.width)} × {figure(opening.rect.height)} mm"
         with pen.group(f"{opening_word(opening.kind)} {size}", mark="opening", index=opening.index):
             if opening.index not in plated:
@@ -151,13 +154,26 @@ def _openings(pen: p.Pen, set_out: SetOut, place: Place, labels: Labels | None) 
                 continue
             pen.rect(x, y, width, height, p.WIDE, SLAT)
             pen.path(f"M{x:.3f} {y:.3f}l{width:.3f} {height:.3f}m0 {-height:.3f}l{-width:.3f} {height:.3f}")
-        if labels is not None:
+
+
+def _words(pen: p.Pen, set_out: SetOut, zones: Sequence[Zone], place: Place) -> None:
+    """What openings and zones are, over every line; openings first, zones where they leave room."""
+    labels, plated = Labels(pen), {plate.index for plate in set_out.plates}
+    boxes = [(opening, *place.box(opening.rect)) for opening in set_out.openings]
+    for opening, x, y, width, height in boxes:
+        if opening.index in plated:
             labels.take(x, y, x + width, y + height)
-    for opening, x, y, width, height in boxes if labels is not None else ():
-        middle, word = x + width / 2, opening_word(opening.kind)
+    for opening, x, y, width, height in boxes:
+        middle = x + width / 2
         inside = [] if opening.index in plated else [(middle, y + height / 2 + 1)]
-        if labels is not None:
-            labels.put(word, [*inside, (middle, y - 1.6), (middle, y + height + 4)])
+        labels.put(opening_word(opening.kind), [*inside, (middle, y - 1.6), (middle, y + height + 4)])
+    for zone in zones:
+        x, y, width, height = place.box(zone_rect(zone))
+        word = zone_word(zone.kind)
+        half = p.words_width(word) / 2 + 1.2
+        columns = (x + half, x + width / 2, x + width - half) if width > 2 * half else (x + width / 2,)
+        rows = (y + p.LETTERING + 1, y + height / 2, y + height - 2)
+        labels.put(word, [(column, row) for row in rows for column in columns])
 
 
 def _fixings(pen: p.Pen, set_out: SetOut, place: Place) -> None:
@@ -171,17 +187,9 @@ def _fixings(pen: p.Pen, set_out: SetOut, place: Place) -> None:
         pen.path("".join(data), p.WIDE)
 
 
-def _zone(pen: p.Pen, zone: Zone, place: Place, labels: Labels | None) -> None:
-    rect = Rect(left=zone.left_mm, bottom=zone.bottom_mm, width=zone.width_mm, height=zone.height_mm)
-    x, y, width, height = place.box(rect)
-    word = zone_word(zone.kind)
-    with pen.group(word, zone=zone.kind):
-        pen.rect(x, y, width, height, p.DASHED)
-    if labels is not None:
-        half = p.words_width(word) / 2 + 1.2
-        columns = (x + half, x + width / 2, x + width - half) if width > 2 * half else (x + width / 2,)
-        rows = (y + p.LETTERING + 1, y + height / 2, y + height - 2)
-        labels.put(word, [(column, row) for row in rows for column in columns])
+def _zone(pen: p.Pen, zone: Zone, place: Place) -> None:
+    with pen.group(zone_word(zone.kind), zone=zone.kind):
+        pen.rect(*place.box(zone_rect(zone)), p.DASHED)
 
 
 def _dimensions(pen: p.Pen, set_out: SetOut, place: Place, *, fine: bool) -> None:
@@ -219,12 +227,16 @@ def _dimensions(pen: p.Pen, set_out: SetOut, place: Place, *, fine: bool) -> Non
     )
 
 
-def _rhythm_note(pen: p.Pen, set_out: SetOut, place: Place, baseline: float) -> None:
+def _rhythm_note(pen: p.Pen, set_out: SetOut, bar_end: float, wall_end: float, baseline: float) -> None:
+    """In line with the scale bar, up to the wall's end, or beside the bar; not where neither has room."""
     words = _("{count} slats {slat} mm, gap {gap} mm, pitch {pitch} mm").format(
         count=len(set_out.slats),
         slat=figure(set_out.slat_width),
         gap=figure(set_out.gap),
         pitch=figure(set_out.pitch),
     )
-    after_bar = place.x(Fraction(0)) + BAR_ROOM + p.words_width(words)
-    pen.text(max(place.x(set_out.wall_width), after_bar), baseline, words, anchor="end")
+    long, after_bar = p.words_width(words), bar_end + AFTER_BAR
+    if after_bar + long <= wall_end:
+        pen.text(wall_end, baseline, words, anchor="end")
+    elif after_bar + long <= pen.width:
+        pen.text(after_bar, baseline, words)

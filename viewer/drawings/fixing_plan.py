@@ -6,6 +6,7 @@ from meshes.layout.placed import SetOut
 from viewer.drawings import pen as p
 from viewer.drawings.dimension import GAP, Stop, running_along, running_up
 from viewer.drawings.hatching import hatch
+from viewer.drawings.labels import on_patch
 from viewer.drawings.outlines import swept_to, wall_outline
 from viewer.drawings.place import Place
 from viewer.drawings.scale import RULE_SERIES, choose_scale, scale_bar
@@ -45,7 +46,7 @@ def fixing_plan(set_out: SetOut, *, width_mm: float = 250, height_mm: float = 15
         x, y, w, h = place.box(panel.outline)
         pen.rect(x, y, w, h, p.WIDE)
         if w > 7:
-            pen.text(x + w / 2, y + 6, str(panel.index + 1), anchor="middle", bold=True)
+            on_patch(pen, x + w / 2, y + 6, str(panel.index + 1), bold=True)
         for point in panel.fixings:
             cx, cy = place.x(point.x), place.y(point.y)
             pen.line(cx - ARM, cy - ARM, cx + ARM, cy + ARM, p.WIDE)

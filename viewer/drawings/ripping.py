@@ -27,7 +27,10 @@ ENLARGED = (2, 1, 0.5, 0.2)
 
 
 def ripping_drawing(timber: Timber, *, width_mm: float = 120, height_mm: float = 150) -> str:
-    """SVG of the end of one section, row 1 at the bottom; running dimensions are fence settings."""
+    """SVG of the end of one section, row 1 at the bottom; running dimensions are fence settings.
+
+    At most ``width_mm`` wide, and no wider than the section at its scale needs.
+    """
     rip = timber.rip
     left, top, bottom, right = 19.0, 4.0, 15.0, 34.0
     across, along = float(rip.across), float(rip.along)
@@ -36,7 +39,7 @@ def ripping_drawing(timber: Timber, *, width_mm: float = 120, height_mm: float =
     scale = next((one for one in ENLARGED if one <= fit), fit)
     floor = top + along * scale
     pen = p.Pen(
-        width=width_mm,
+        width=min(width_mm, left + across * scale + right),
         height=floor + bottom,
         title=_("Ripping plan"),
         description=_("{count} slats from a section of {across} × {along} mm").format(

@@ -33,8 +33,11 @@ def choose_scale(
     return next((1 / ratio for ratio in series if 1 / ratio <= fit), fit)
 
 
-def scale_bar(pen: p.Pen, *, x: float, y: float, units_per_mm: float, to_scale: bool) -> None:
-    """Two halves of a round length, the first filled, with its length, and the ratio on a sheet to scale."""
+def scale_bar(pen: p.Pen, *, x: float, y: float, units_per_mm: float, to_scale: bool) -> float:
+    """Two halves of a round length, the first filled, with its length, and the ratio on a sheet to scale.
+
+    Returns where its words end [mm of paper].
+    """
     room = min(40.0, pen.width - x - WORDS_WIDTH)
     whole = next(length for length in LENGTHS if length * units_per_mm <= room or length == LENGTHS[-1])
     half = whole * units_per_mm / 2
@@ -44,3 +47,4 @@ def scale_bar(pen: p.Pen, *, x: float, y: float, units_per_mm: float, to_scale: 
     if to_scale:
         words += f"   1 : {1 / units_per_mm:g}"
     pen.text(x + 2 * half + 1.6, y + 1.8, words)
+    return x + 2 * half + 1.6 + p.words_width(words)

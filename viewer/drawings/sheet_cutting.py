@@ -11,6 +11,9 @@ from viewer.drawings.hatching import hatch
 from viewer.drawings.scale import choose_scale, scale_bar
 
 BALLOON = 2.3
+"""Radius of the circle round a cut's number [mm of paper]."""
+Box = tuple[float, float, float, float]
+"""x, y, width, height on the sheet [mm of paper]."""
 
 
 def sheet_drawing(
@@ -42,14 +45,13 @@ def sheet_drawing(
     for lying in layout.boards:
         x, y, width, height = _box(lying, left, floor, scale)
         pen.rect(x, y, width, height, p.WIDE, "#ffffff")
-    for number, cut in enumerate(layout.cuts, start=1):
-        _cut(pen, cut, number, left, floor, scale)
+    balloons = [_cut(pen, cut, number, left, floor, scale) for number, cut in enumerate(layout.cuts, start=1)]
     for lying in layout.boards:
         turned = [_("turned")] if lying.turned else []
         _words(pen, [names[lying.board], _size(lying), *turned], _box(lying, left, floor, scale))
     for offcut in layout.offcuts:
         if min(offcut.width, offcut.height) * scale > 6 and max(offcut.width, offcut.height) * scale > 22:
-            _words(pen, [_size(offcut)], _box(offcut, left, floor, scale))
+            _words(pen, [_size(offcut)], _free(_box(offcut, left, floor, scale), _size(offcut), balloons))
     along_stops = {across: 2, **{cut.at: 1 for cut in layout.cuts if cut.upright}}
     up_stops = {along: 2, **{cut.at: 1 for cut in layout.cuts if not cut.upright}}
     running_along(
@@ -72,7 +74,7 @@ def sheet_drawing(
     return pen.svg(drawing="sheet", scale=round(scale, 9))
 
 
-def _box(lying: Lying, left: float, floor: float, scale: float) -> tuple[float, float, float, float]:
+def _box(lying: Lying, left: float, floor: float, scale: float) -> Box:
     width, height = float(lying.width) * scale, float(lying.height) * scale
     return left + float(lying.left) * scale, floor - float(lying.bottom) * scale - height, width, height
 
@@ -81,7 +83,27 @@ def _size(lying: Lying) -> str:
     return f"{figure(lying.width)} × {figure(lying.height)}"
 
 
-def _words(pen: p.Pen, lines: Sequence[str], box: tuple[float, float, float, float]) -> None:
+def _free(box: Box, words: str, balloons: Sequence[tuple[float, float]]) -> Box:
+    """The part of a box about whose middle no balloon stands in the way of words: all of it, or a half."""
+    x, y, width, height = box
+    across = width >= height
+    halves = (
+        [(x, y, width / 2, height), (x + width / 2, y, width / 2, height)]
+        if across
+        else [(x, y, width, height / 2), (x, y + height / 2, width, height / 2)]
+    )
+    long, tall = p.words_width(words) / 2 + BALLOON, p.LETTERING / 2 + BALLOON
+    reach = (long, tall) if across else (tall, long)
+    for part in (box, *halves):
+        if max(part[2], part[3]) < 2 * long:
+            continue
+        middle = part[0] + part[2] / 2, part[1] + part[3] / 2
+        if all(abs(bx - middle[0]) > reach[0] or abs(by - middle[1]) > reach[1] for bx, by in balloons):
+            return part
+    return box
+
+
+def _words(pen: p.Pen, lines: Sequence[str], box: Box) -> None:
     """Words in the middle of a board on a white ground, turned where only that fits."""
     x, y, width, height = box
     longest = max(map(p.words_width, lines))
@@ -100,8 +122,10 @@ def _words(pen: p.Pen, lines: Sequence[str], box: tuple[float, float, float, flo
         pen.text(x + width / 2, first + number * step, words, anchor="middle")
 
 
-def _cut(pen: p.Pen, cut: SawLine, number: int, left: float, floor: float, scale: float) -> None:
-    """A saw line over the sheet with its number in the order of sawing, on its middle."""
+def _cut(
+    pen: p.Pen, cut: SawLine, number: int, left: float, floor: float, scale: float
+) -> tuple[float, float]:
+    """A saw line over the sheet with its number in the order of sawing; returns where the number stands."""
     at, start, end = (float(value) * scale for value in (cut.at, cut.start, cut.end))
     if cut.upright:
         x, y = left + at, floor - (start + end) / 2 + (number % 3 + 2) * 8
@@ -111,3 +135,4 @@ def _cut(pen: p.Pen, cut: SawLine, number: int, left: float, floor: float, scale
         pen.line(left + start, y, left + end, y, p.CHAIN)
     pen.circle(x, y, BALLOON, p.NARROW, "#ffffff")
     pen.text(x, y + p.LETTERING * 0.35, str(number), anchor="middle")
+    return x, y
