@@ -46,6 +46,22 @@ def words(pdf: bytes, folder: Path, *, page: int | None = None) -> str:
     return _poppler(pdf, folder, "pdftotext", "-layout", *pages, after=("-",))
 
 
+Box = tuple[float, float, float, float, str]
+
+
+def boxes(pdf: bytes, folder: Path) -> list[tuple[float, float, list[Box]]]:
+    """Width and height of every page, and its words with their boxes [points from the upper left]."""
+    read = _poppler(pdf, folder, "pdftotext", "-bbox", after=("-",))
+    word = re.compile(rf'<word xMin="{NUMBER}" yMin="{NUMBER}" xMax="{NUMBER}" yMax="{NUMBER}">(.*?)</word>')
+    pages = []
+    for page in read.split("<page ")[1:]:
+        size = re.match(rf'width="{NUMBER}" height="{NUMBER}"', page)
+        assert size is not None
+        found = [(float(a), float(b), float(c), float(d), said) for a, b, c, d, said in word.findall(page)]
+        pages.append((float(size[1]), float(size[2]), found))
+    return pages
+
+
 def _poppler(pdf: bytes, folder: Path, tool: str, *options: str, after: tuple[str, ...] = ()) -> str:
     if shutil.which(tool) is None:
         pytest.skip(f"{tool} (poppler-utils) is not installed")

@@ -32,7 +32,7 @@ def add_boards(book: Book, matter: Matter) -> None:
         sheet_drawing(
             sheets.order,
             layout,
-            plan.board_names,
+            [matter.board_name(name) for name in plan.board_names],
             title=_("Sheet %(number)d of %(count)d") % {"number": number, "count": sheets.count},
             width_mm=width,
             height_mm=sheet.room[1] - FIRST_PAGE_MM,
@@ -104,7 +104,7 @@ def add_backing(book: Book, matter: Matter) -> None:
             Column(head=_("Along the roll, mm"), share=3, end=True),
         ],
         [
-            (str(number), str(drop), board, f"{across:.0f}", f"{along:.0f}")
+            (str(number), str(drop), matter.board_name(board), f"{across:.0f}", f"{along:.0f}")
             for number, drop, board, across, along in piece_numbers(fabric)
         ],
     )

@@ -18,6 +18,8 @@ from viewer.sheets.paper import upright
 
 MOST_DRAWN = 12
 """Cuts drawn one by one; more take more paper than they explain."""
+MOST_LENGTHS = 20
+"""Lengths that stand in one column with room for all their slats."""
 
 
 def add_crosscuts(book: Book, matter: Matter, plan: Plan) -> None:
@@ -43,24 +45,7 @@ def add_crosscuts(book: Book, matter: Matter, plan: Plan) -> None:
             _("%(pieces)d pieces, %(spares)d whole spares, %(culls)d sorted out and replaced.")
             % {"pieces": len(demand.pieces), "spares": demand.spares, "culls": len(demand.culls)}
         )
-        wanted = Counter(piece.length for piece in demand.pieces)
-        book.table(
-            [
-                Column(head=_("Length, mm"), share=2, end=True),
-                Column(head=_("On the wall"), share=2, end=True),
-                Column(head=_("To cut"), share=2, end=True),
-                Column(head=_("Slats"), share=9),
-            ],
-            [
-                (
-                    figure(length),
-                    str(wanted[length]),
-                    str(demand.to_cut.get(length, 0)),
-                    _which(one, length, several=len(matter.set_outs) > 1),
-                )
-                for length in sorted(wanted, reverse=True)
-            ],
-        )
+        _wanted(book, one, several=len(matter.set_outs) > 1)
         _from_rests(book, one)
         _tops(book, one, several=len(matter.set_outs) > 1)
         if any(cull.pieces for cull in demand.culls):
@@ -97,6 +82,27 @@ def add_crosscuts(book: Book, matter: Matter, plan: Plan) -> None:
             )
 
 
+def _wanted(book: Book, one: Timber, *, several: bool) -> None:
+    """The lengths with their slats; many of them, as under a sloping ceiling, twice beside each other."""
+    demand = one.demand
+    wanted = Counter(piece.length for piece in demand.pieces)
+    heads = (_("Length, mm"), _("On the wall"), _("To cut"))
+    figures = [Column(head=head, share=2, end=True) for head in heads]
+    rows = [
+        (
+            figure(length),
+            str(wanted[length]),
+            str(demand.to_cut.get(length, 0)),
+            _which(one, length, several=several),
+        )
+        for length in sorted(wanted, reverse=True)
+    ]
+    if len(rows) > MOST_LENGTHS:
+        book.side_by_side([*figures, Column(head=_("Slats"), share=4)], rows)
+    else:
+        book.table([*figures, Column(head=_("Slats"), share=9)], rows)
+
+
 def _from_rests(book: Book, one: Timber) -> None:
     """Slats that need no section of their own: what ripping wider ones left gives them."""
     if not one.from_rests:
@@ -129,17 +135,17 @@ def _tops(book: Book, one: Timber, *, several: bool) -> None:
     swept = [piece for piece in one.demand.pieces if piece.shorter is not None]
     if not swept:
         return
-    book.heading(_("Tops cut to the ceiling"))
+    book.heading(_("Tops cut to the ceiling"), keep=50)
     book.text(
         _("Cut each to its longer side first. Then mark the shorter one, seen from the room, and cut across.")
     )
     sides = {"left": _("left"), "right": _("right")}
-    book.table(
+    book.side_by_side(
         [
-            Column(head=_("Slat"), share=2, end=True),
-            Column(head=_("Longer side, mm"), share=3, end=True),
-            Column(head=_("Shorter side, mm"), share=3, end=True),
-            Column(head=_("Longer at"), share=2),
+            Column(head=_("Slat"), share=1.6, end=True),
+            Column(head=_("Longer side, mm"), share=2.6, end=True),
+            Column(head=_("Shorter side, mm"), share=2.6, end=True),
+            Column(head=_("Longer at"), share=2.4),
             Column(head=_("Off square"), share=2, end=True),
         ],
         [

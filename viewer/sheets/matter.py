@@ -53,6 +53,10 @@ class Matter:
             return _("Panel %(panel)d") % words
         return _("Wall %(wall)d, panel %(panel)d") % words
 
+    def board_name(self, name: str) -> str:
+        """A board's name in a plan (``wall 1 panel 3 part 2``), without its wall where there is only one."""
+        return name.removeprefix("wall 1 ") if len(self.set_outs) == 1 else name
+
 
 def matter_of(
     *,

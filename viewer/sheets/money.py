@@ -53,22 +53,26 @@ def _supplier(book: Book, supplier: Supplier, estimate: Estimate) -> None:
     book.heading(name[:1].upper() + name[1:], keep=22)
     currency = estimate.prices.currency if estimate.prices else ""
     with_prices = bool(supplier.name)
-    columns = [
-        Column(head=_("Got"), share=1),
-        Column(head=_("What"), share=7),
-        Column(head=_("Count"), share=1.6, end=True),
-        Column(head=_("of"), share=1.8),
-    ]
+    columns = [Column(head=_("Got"), share=1), Column(head=_("What"), share=7)]
+    named = [("", f"{one.what} ({one.note})" if one.note else one.what) for one in supplier.entries]
     if with_prices:
         columns += [
+            Column(head=_("Count"), share=1.6, end=True),
+            Column(head=_("of"), share=1.8),
             Column(head=_("Each"), share=1.8, end=True),
             Column(head=currency, share=2.2, end=True),
         ]
-    rows = []
-    for entry in supplier.entries:
-        what = f"{entry.what} ({entry.note})" if entry.note else entry.what
-        row = ["", what, _number(entry.count), entry.pack]
-        rows.append([*row, _money(entry.each), _money(entry.cost)] if with_prices else row)
+        rows: list[tuple[str, ...]] = [
+            (*words, _number(one.count), one.pack, _money(one.each), _money(one.cost))
+            for words, one in zip(named, supplier.entries, strict=True)
+        ]
+    else:
+        # how it is packed is not known: the amount with its unit
+        columns.append(Column(head=_("Amount"), share=2, end=True))
+        rows = [
+            (*words, f"{_number(one.count)}{one.pack.removeprefix('1')}")
+            for words, one in zip(named, supplier.entries, strict=True)
+        ]
     book.table(columns, rows)
     if with_prices and estimate.prices is not None:
         tax = _("tax included") if estimate.prices.prices_include_tax else _("before tax")
@@ -105,15 +109,17 @@ def estimate_sheet(matter: Matter) -> Book:
                 _money(line.cost.likely if line.cost else None),
             )
         )
-    book.table(
-        [
-            Column(head=_("What"), share=7),
-            Column(head=_("Likely"), share=2.2, end=True),
-            Column(head=_("Range"), share=2.2, end=True),
-            Column(head=currency, share=2.2, end=True),
-        ],
-        rows,
-    )
+    columns = [
+        Column(head=_("What"), share=7),
+        Column(head=_("Likely"), share=2.2, end=True),
+        Column(head=_("Range"), share=2.2, end=True),
+        Column(head=currency, share=2.2, end=True),
+    ]
+    if estimate.prices is None:
+        book.table(columns[:-1], [row[:-1] for row in rows])
+        book.text(_("No price list was given: all of it is without a price, in no sum."), bold=True)
+        return book
+    book.table(columns, rows)
     _sums(book, matter, estimate)
     return book
 
@@ -170,6 +176,9 @@ def comparison(matter: Matter) -> Book:
     if priced is None:
         _no_plan(book, matter)
         return book
+    if matter.prices is None:
+        book.text(_("No price list was given: nothing can be compared."), bold=True)
+        return book
     ways = {"ready_strips": _("Strips bought ready-cut"), "ready_panels": _("Panels bought ready-made")}
     own = priced.estimate.total
     rows = [(_("Made from sections, as planned"), _money(own), "", "")]
@@ -183,11 +192,10 @@ def comparison(matter: Matter) -> Book:
                 NO_PRICE if one.break_even_m is None else f"{one.break_even_m:f} m",
             )
         )
-    currency = matter.prices.currency if matter.prices else _("no prices")
     book.table(
         [
             Column(head=_("Way"), share=6),
-            Column(head=currency, share=2.4, end=True),
+            Column(head=matter.prices.currency, share=2.4, end=True),
             Column(head=_("Making it saves"), share=2.6, end=True),
             Column(head=_("Break-even run"), share=2.6, end=True),
         ],

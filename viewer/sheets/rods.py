@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from gettext import gettext as _
+from math import ceil
 
 from meshes.layout.placed import SetOut
 from meshes.layout.rod import Mark, wall_rod
@@ -10,10 +11,14 @@ from viewer.drawings.marks import opening_word
 from viewer.drawings.rod import rod
 from viewer.drawings.true_rod import HEIGHT, SIDE, true_rod
 from viewer.sheets.book import Book, Column
+from viewer.sheets.canvas import TEXT
 from viewer.sheets.matter import Matter
 from viewer.sheets.panel_sheets import datum_word, fraction_bar
 from viewer.sheets.paper import FOOT, Sheet, upright
+from viewer.sheets.tables import LEADING
 
+SMALLER = 2.9
+"""Font size of the tables on panel sheets, and of marks where the usual size takes a page more [mm]."""
 LONGEST_PAGE_MM = 5000.0
 """ISO 32000-1, annex C: a page of 14,400 units is 5,080 mm."""
 
@@ -49,7 +54,19 @@ def add_rods(book: Book, matter: Matter) -> None:
             ],
             [("", mark_words(one, mark), figure(mark.at), fraction_bar(mark.inches)) for mark in marks],
             bold_rows=frozenset(number for number, mark in enumerate(marks) if mark.bold),
+            size=_size(sheet, sheet.bottom - book.y, len(marks)),
         )
+
+
+def _size(sheet: Sheet, room: float, rows: int) -> float:
+    """Smaller type [mm] where that saves a page: a few marks alone on the next are overlooked at the wall."""
+
+    def pages(size: float) -> int:
+        row, head = size * LEADING + 0.9, 3 * size * LEADING
+        first, following = (2 * max(1, int((high - head) / row)) for high in (room, sheet.room[1] - 12))
+        return 1 + ceil(max(0, rows - first) / following)
+
+    return SMALLER if pages(SMALLER) < pages(TEXT) else TEXT
 
 
 def mark_words(one: SetOut, mark: Mark) -> str:

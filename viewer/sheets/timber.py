@@ -1,6 +1,7 @@
 """Timber sheets: ripping a section, cutting strips to length, what becomes of the rest, which goes where."""
 
 from gettext import gettext as _
+from xml.etree import ElementTree
 
 from meshes.cutting.plan import Plan
 from meshes.cutting.timber import Timber
@@ -13,6 +14,9 @@ from viewer.sheets.matter import Matter
 from viewer.sheets.paper import upright
 from viewer.sheets.setting_out import scale_words
 from viewer.sheets.sorting import add_sorting
+
+NARROWEST_STEPS = 65.0
+"""What the steps need to stand beside the end view [mm]; with less they stand below it."""
 
 
 def add_timber(book: Book, matter: Matter) -> None:
@@ -33,8 +37,9 @@ def add_timber(book: Book, matter: Matter) -> None:
 
 def _ripping(book: Book, matter: Matter, plan: Plan, one: Timber) -> None:
     rip, demand, stock = one.rip, one.demand, plan.stock
-    svg = ripping_drawing(one, width_mm=upright(matter.paper).room[0], height_mm=120)
-    book.begin(upright(matter.paper), _("Ripping plan"), scale=scale_words(svg))
+    sheet = upright(matter.paper)
+    svg = ripping_drawing(one, width_mm=sheet.room[0], height_mm=120)
+    book.begin(sheet, _("Ripping plan"), scale=scale_words(svg))
     counts = {
         "count": rip.count,
         "section": " × ".join(figure(side) for side in stock.section_mm),
@@ -48,7 +53,6 @@ def _ripping(book: Book, matter: Matter, plan: Plan, one: Timber) -> None:
         )
         % counts
     )
-    book.drawing(svg)
     rows = [
         (
             _("First cuts, fence"),
@@ -93,6 +97,14 @@ def _ripping(book: Book, matter: Matter, plan: Plan, one: Timber) -> None:
             "(slats.as_machined_mm) and print again before anything is cut to length."
         ),
     ]
+    top, width = book.y, float(ElementTree.fromstring(svg).get("width", "0").removesuffix("mm"))
+    book.drawing(svg)
+    under, beside = book.y, (sheet.left + width, sheet.right)
+    if beside[1] - beside[0] >= NARROWEST_STEPS:
+        book.y = top
+    else:
+        beside = (sheet.left, sheet.right)
     for number, words in enumerate(steps, start=1):
-        book.text(words, lead=f"{number}")
+        book.text(words, lead=f"{number}", within=beside)
+    book.y = max(book.y, under)
     cautions.add(book, "saw", "dust")
