@@ -7,12 +7,13 @@ import { movable } from "./movable.js";
 export class Grips {
   /**
    * @param {Element} sketch holds the drawing in its sizes, and the grips
-   * @param {string} words how a place is said
+   * @param {HTMLFormElement} form holds the numbers
+   * @param {string} words how a place is said, with places {what}, {left} and {bottom}
    */
   constructor(sketch, form, words) {
     this.sketch = sketch;
     this.words = words;
-    this.svg = sketch.querySelector("[data-grips]");
+    this.svg = /** @type {SVGSVGElement} */ (sketch.querySelector("[data-grips]"));
     movable(this.svg, "[data-grip]", [1, 10], (grip, x, y) => this.#move(grip, form, x, y));
     for (const over of ["pointerup", "keyup"])
       this.svg.addEventListener(over, () => form.dispatchEvent(new Event("change")));
@@ -30,7 +31,7 @@ export class Grips {
   place() {
     const { drawn } = this;
     if (!drawn) return;
-    const { left, floor, scale } = /** @type {Record<string, any>} */ (drawn.dataset);
+    const [left, floor, scale] = ["left", "floor", "scale"].map((name) => Number(drawn.dataset[name]));
     const { width, height } = drawn.viewBox.baseVal;
     const box = [-left, -floor, width, height].map((one) => one / scale);
     this.svg.setAttribute("viewBox", box.join(" "));
@@ -62,6 +63,12 @@ export class Grips {
     grips.forEach((gone) => gone.remove());
   }
 
+  /**
+   * @param {Element} grip
+   * @param {HTMLFormElement} form
+   * @param {number} right_mm
+   * @param {number} down_mm
+   */
   #move(grip, form, right_mm, down_mm) {
     const path = grip.getAttribute("data-grip");
     const region = this.drawn?.querySelector(`[data-region="${path}"]`);
@@ -76,17 +83,24 @@ export class Grips {
     region.setAttribute("transform", `translate(${by.map((one) => one * scale).join(" ")})`);
     this.#say(grip, region, Math.round(left), Math.round(bottom));
     for (const [side, value] of Object.entries({ left, bottom })) {
-      const field = form.elements.namedItem(`${path}.${side}_mm`);
+      const field = /** @type {HTMLInputElement} */ (form.elements.namedItem(`${path}.${side}_mm`));
       if (field.value === value.toFixed()) continue;
       field.value = value.toFixed();
       field.dispatchEvent(new Event("input", { bubbles: true }));
     }
   }
 
+  /**
+   * @param {Element} grip
+   * @param {Element} region
+   * @param {number} left
+   * @param {number} bottom mm from the wall's left end and from the floor
+   */
   #say(grip, region, left, bottom) {
-    const said = { what: region.querySelector("title")?.textContent, left, bottom };
-    grip.ariaLabel = this.words.replace(/\{(\w+)\}/g, (_all, name) =>
-      String(said[/** @type {"what"} */ (name)]),
+    const what = region.querySelector("title")?.textContent;
+    const said = new Map(Object.entries({ what, left, bottom }));
+    grip.ariaLabel = this.words.replace(/\{(\w+)\}/g, (_all, /** @type {string} */ name) =>
+      String(said.get(name)),
     );
   }
 

@@ -1,6 +1,15 @@
+/** Directions by arrow key, to the right and down. @type {Map<string, [number, number]>} */
+const ARROWS = new Map([
+  ["ArrowLeft", [-1, 0]],
+  ["ArrowRight", [1, 0]],
+  ["ArrowUp", [0, -1]],
+  ["ArrowDown", [0, 1]],
+]);
+
 /**
  * Things in a drawing that are moved by hand or by arrow keys, with Shift in larger steps.
  *
+ * @param {SVGSVGElement} svg
  * @param {string} selector of what can be moved
  * @param {[number, number]} steps of an arrow key, without and with Shift, in the drawing's units
  * @param {(thing: Element, x: number, y: number) => void} move by so much to the right and down
@@ -25,7 +34,7 @@ export function movable(svg, selector, steps, move) {
   });
   for (const end of ["pointerup", "pointercancel"]) svg.addEventListener(end, () => (held = null));
   svg.addEventListener("keydown", (event) => {
-    const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[event.key];
+    const way = ARROWS.get(event.key);
     const found = thing(event);
     if (!way || !found) return;
     event.preventDefault();

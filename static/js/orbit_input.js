@@ -8,35 +8,43 @@ const DRAG_RAD_PER_PX = 0.006;
 const WHEEL = 0.0015;
 const MOST_WHEEL_PX = 100;
 
-const MOVES = {
-  left: { turn: -STEP_RAD },
-  right: { turn: STEP_RAD },
-  up: { tilt: STEP_RAD },
-  down: { tilt: -STEP_RAD },
-  nearer: { factor: 1 / STEP_FACTOR },
-  farther: { factor: STEP_FACTOR },
-};
-const KEYS = {
-  ArrowLeft: "left",
-  ArrowRight: "right",
-  ArrowUp: "up",
-  ArrowDown: "down",
-  "+": "nearer",
-  "=": "nearer",
-  "-": "farther",
-};
+/** @type {Map<string, import("./types").Move>} */
+const MOVES = new Map(
+  Object.entries({
+    left: { turn: -STEP_RAD },
+    right: { turn: STEP_RAD },
+    up: { tilt: STEP_RAD },
+    down: { tilt: -STEP_RAD },
+    nearer: { factor: 1 / STEP_FACTOR },
+    farther: { factor: STEP_FACTOR },
+  }),
+);
+/** Names of moves by key. @type {Map<string, string>} */
+const KEYS = new Map(
+  Object.entries({
+    ArrowLeft: "left",
+    ArrowRight: "right",
+    ArrowUp: "up",
+    ArrowDown: "down",
+    "+": "nearer",
+    "=": "nearer",
+    "-": "farther",
+  }),
+);
 
 /**
  * @param {HTMLElement} surface what is dragged, and holds the focus
  * @param {HTMLElement} buttons holds buttons with data-turn
+ * @param {import("./orbit_camera.js").OrbitCamera} camera
  */
 export function listen(surface, buttons, camera) {
   /** @type {Map<number, PointerEvent>} */
   const pointers = new Map();
+  /** Pixels between two pointers, at least 1. @param {PointerEvent} one @param {PointerEvent} other */
   const apart = (one, other) =>
     Math.max(Math.hypot(one.clientX - other.clientX, one.clientY - other.clientY), 1);
   surface.addEventListener("keydown", (event) => {
-    const move = MOVES[KEYS[event.key]];
+    const move = MOVES.get(KEYS.get(event.key) ?? "");
     if (!move || event.ctrlKey || event.metaKey || event.altKey) return;
     event.preventDefault();
     camera.move(move);
@@ -71,6 +79,6 @@ export function listen(surface, buttons, camera) {
   );
   buttons.onclick = ({ target }) => {
     const button = target instanceof Element ? target.closest("[data-turn]") : null;
-    if (button instanceof HTMLElement) camera.move(MOVES[button.dataset.turn ?? ""] ?? {});
+    if (button instanceof HTMLElement) camera.move(MOVES.get(button.dataset.turn ?? "") ?? {});
   };
 }

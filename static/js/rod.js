@@ -2,7 +2,17 @@
  * The rod as a control: a native slider. Arrow keys go from mark to mark, a touch or drag takes the nearest place; the
  * reading says the mark in words. Event: "place" with detail {at_mm} from the left end of the wall.
  */
-const STEPS = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 10, PageDown: -10 };
+/** Marks to go by key. */
+const STEPS = new Map([
+  ["ArrowRight", 1],
+  ["ArrowUp", 1],
+  ["ArrowLeft", -1],
+  ["ArrowDown", -1],
+  ["PageUp", 10],
+  ["PageDown", -10],
+  ["Home", -Infinity],
+  ["End", Infinity],
+]);
 
 export class Rod extends EventTarget {
   /**
@@ -16,28 +26,28 @@ export class Rod extends EventTarget {
     this.reading = reading;
     this.marks = marks;
     this.index = -1;
-    this.slider = strip.querySelector("input");
-    this.cursor = strip.querySelector("[data-rod-cursor]");
+    this.slider = /** @type {HTMLInputElement} */ (strip.querySelector("input"));
+    this.cursor = /** @type {HTMLElement} */ (strip.querySelector("[data-rod-cursor]"));
     this.slider.addEventListener("keydown", (event) => this.#key(event));
     this.slider.addEventListener("input", () => this.goTo(this.#nearest(Number(this.slider.value))));
     new ResizeObserver(() => this.#placeCursor()).observe(strip);
   }
 
+  /** @param {KeyboardEvent} event */
   #key(event) {
-    const last = this.marks.length - 1;
-    const ends = { Home: 0, End: last };
-    const next = ends[event.key] ?? this.index + STEPS[event.key];
-    if (Number.isNaN(next)) return;
+    const step = STEPS.get(event.key);
+    if (step === undefined) return;
     event.preventDefault();
-    this.goTo(Math.min(last, Math.max(0, next)));
+    this.goTo(Math.min(this.marks.length - 1, Math.max(0, this.index + step)));
   }
 
-  /** Index of the mark that holds a place, or else the nearest edge. */
+  /** Index of the mark that holds a place, or else the nearest edge. @param {number} at_mm from the wall's left end */
   #nearest(at_mm) {
     const away = this.marks.map((mark) => Math.max(mark.at_mm - at_mm, at_mm - mark.until_mm, 0));
     return away.indexOf(Math.min(...away));
   }
 
+  /** @param {number} index of a mark; of none, nothing happens */
   goTo(index) {
     const mark = this.marks[index];
     if (!mark) return;

@@ -5,9 +5,17 @@
  * Event: "wanted" when somebody wants to mark and the still must show.
  */
 const STEP = 0.02;
+/** Directions by arrow key, to the right and down. @type {Map<string, [number, number]>} */
+const ARROWS = new Map([
+  ["ArrowLeft", [-1, 0]],
+  ["ArrowRight", [1, 0]],
+  ["ArrowUp", [0, -1]],
+  ["ArrowDown", [0, 1]],
+]);
 
 export class Marks extends EventTarget {
   /**
+   * @param {Element} figure of the picture
    * @param {HTMLFormElement | null} form says in its data what a place is called
    */
   constructor(figure, form) {
@@ -16,7 +24,8 @@ export class Marks extends EventTarget {
     this.words = form?.dataset ?? {};
     this.layer = document.createElement("div");
     this.layer.className = "marks";
-    figure.querySelector("[data-view]").append(this.layer);
+    const view = /** @type {HTMLElement} */ (figure.querySelector("[data-view]"));
+    view.append(this.layer);
     this.picture = 0;
     this.still = true;
     this.on = false;
@@ -71,20 +80,22 @@ export class Marks extends EventTarget {
     }
   }
 
+  /** @param {PointerEvent} event */
   #point(event) {
     if (!this.on) return;
     const box = this.layer.getBoundingClientRect();
     this.#set((event.clientX - box.left) / box.width, (event.clientY - box.top) / box.height);
   }
 
+  /** @param {KeyboardEvent} event */
   #key(event) {
-    const moves = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
-    const move = moves[/** @type {keyof typeof moves} */ (event.key)];
+    const move = ARROWS.get(event.key);
     if (!move || !this.on) return;
     event.preventDefault();
     this.#set(this.x + move[0] * STEP, this.y + move[1] * STEP);
   }
 
+  /** @param {number} x @param {number} y shares of the picture, held within 0 and 1 */
   #set(x, y) {
     this.x = Math.min(1, Math.max(0, x));
     this.y = Math.min(1, Math.max(0, y));
@@ -92,6 +103,13 @@ export class Marks extends EventTarget {
     this.#draw();
   }
 
+  /**
+   * Fills the fields of the form, all empty where nothing is marked.
+   *
+   * @param {string} picture number of the still
+   * @param {string} x
+   * @param {string} y shares of the picture, from 0 to 1
+   */
   #fill(picture, x, y) {
     for (const [name, value] of Object.entries({ picture, x, y })) {
       const input = this.form?.querySelector(`[data-remark-${name}]`);
@@ -99,7 +117,7 @@ export class Marks extends EventTarget {
     }
     const words = this.form?.querySelector("[data-mark-words]");
     if (words) {
-      const share = (part) => String(Math.round(Number(part) * 100));
+      const share = (/** @type {string} */ part) => String(Math.round(Number(part) * 100));
       words.textContent = x
         ? (this.words.placeWords ?? "").replace("{x}", share(x)).replace("{y}", share(y))
         : "";
@@ -116,6 +134,11 @@ export class Marks extends EventTarget {
     if (this.on) this.#ring(this.x, this.y, "+");
   }
 
+  /**
+   * @param {number} x
+   * @param {number} y shares of the picture, from 0 to 1
+   * @param {string} sign that stands in it
+   */
   #ring(x, y, sign) {
     const ring = document.createElement("span");
     ring.textContent = sign;
