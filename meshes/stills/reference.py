@@ -18,9 +18,12 @@ from meshes.light.site import lamp_axes, lamp_corners, lamp_luminance
 from meshes.solids.quads import UNSEEN
 from meshes.solids.scene import Scene
 from meshes.stills.camera import Camera
+from meshes.stills.coating import Coat
+from meshes.stills.traced_matter import FIRST_NM, LAST_NM, coated, diffuse, regular
 from meshes.surfaces import PROP_ID, PROPS, SURFACE_ID, SURFACES
 
-FIRST_NM, LAST_NM = 380, 780
+COATED = ("slat_front", "slat_side", "trim")
+"""Surface words that a clear coat lies on; cut ends stay matt."""
 Floats = NDArray[np.float64]
 
 
@@ -41,15 +44,6 @@ def _mitsuba() -> Any:
         ) from missing
     mitsuba.set_variant("scalar_spectral")  # the only variant that needs no LLVM and no GPU
     return mitsuba
-
-
-def _spectrum(values: Floats) -> dict[str, Any]:
-    return {
-        "type": "regular",
-        "wavelength_min": float(FIRST_NM),
-        "wavelength_max": float(LAST_NM),
-        "values": ", ".join(f"{value:.9g}" for value in values),
-    }
 
 
 def _luminous(spd: Floats, mitsuba: Any) -> float:
@@ -77,11 +71,6 @@ def _write_ply(path: Path, corners: Floats) -> None:
     path.write_bytes(head.encode() + corners.astype("<f4").tobytes() + rows.tobytes())
 
 
-def _diffuse(reflectance: Floats) -> dict[str, Any]:
-    bsdf = {"type": "diffuse", "reflectance": _spectrum(reflectance)}
-    return {"type": "twosided", "bsdf": bsdf}
-
-
 def _lamps(lighting: Lighting, lamp_spd: Floats, mitsuba: Any) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for number, (lamp, spd) in enumerate(zip(lighting.lamps, lamp_spd, strict=True)):
@@ -96,7 +85,7 @@ def _lamps(lighting: Lighting, lamp_spd: Floats, mitsuba: Any) -> dict[str, Any]
             "type": "rectangle",
             "to_world": mitsuba.ScalarTransform4f(place),
             "bsdf": {"type": "diffuse", "reflectance": {"type": "uniform", "value": 0.0}},
-            "emitter": {"type": "area", "radiance": _spectrum(power)},
+            "emitter": {"type": "area", "radiance": regular(power)},
         }
     return found
 
@@ -113,11 +102,13 @@ def trace(
     height: int,
     samples: int,
     seed: int = 0,
+    coat: Coat | None = None,
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> NDArray[np.float32]:
-    """The picture (height, width, 3) float32, XYZ [cd/m2] scene-linear, plain (no figure, no gloss).
+    """The picture (height, width, 3) float32, XYZ [cd/m2] scene-linear, plain (no figure).
 
+    coat : the clear coat of fronts, sides and trims, or None for matt ones;
     reflectance : (n_surfaces, 41) by surface id, 380 to 780 nm (room words are taken from ``room``);
     lamp_spd : (n_lamps, 41); samples : paths a pixel. Raises ReferenceMissingError, ReferenceCancelledError.
     """
@@ -155,13 +146,14 @@ def trace(
     with tempfile.TemporaryDirectory() as folder:
         grey = {PROP_ID[word]: np.full(by_word.shape[1], value) for word, value in PROPS.items()}
         shown = {**dict(enumerate(by_word)), **grey}
+        wood = coated(coat, mitsuba) if coat is not None else diffuse
         for number, word in enumerate((*SURFACES, *PROPS)):
             chosen = scene.faces.surfaces == number
             if chosen.any():
                 path = Path(folder) / f"{word}.ply"
                 _write_ply(path, scene.faces.corners[chosen])
                 shape = {"type": "ply", "filename": str(path), "face_normals": True}
-                whole[word] = {**shape, "bsdf": _diffuse(shown[number])}
+                whole[word] = {**shape, "bsdf": (wood if word in COATED else diffuse)(shown[number])}
         unseen = scene.faces.surfaces == UNSEEN
         if unseen.any():
             path = Path(folder) / "unseen.ply"
