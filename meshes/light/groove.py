@@ -90,7 +90,7 @@ class Groove:
         n, m = len(self.side_edges) - 1, len(self.base_edges) - 1
         return np.concatenate([1 + np.arange(n), n + 3 + np.arange(n), 2 * n + 5 + np.arange(m)])
 
-    def _segments(self) -> tuple[Array, Array]:
+    def segments(self) -> tuple[Array, Array]:
         """End points (zones without the front, 2) of each strip in the section."""
         s, b = self.side_edges, self.base_edges
         left, right = np.stack([0 * s, s], -1), np.stack([0 * s + self.gap, s], -1)
@@ -103,7 +103,7 @@ class Groove:
         """Factors zone to zone (zones, zones) and zone to opening (zones,); each row and its opening sum to
         1.
         """
-        starts, ends = self._segments()
+        starts, ends = self.segments()
         starts = np.concatenate([starts, [[0.0, 0.0]]])
         ends = np.concatenate([ends, [[self.gap, 0.0]]])
 
@@ -124,7 +124,7 @@ class Groove:
 
     def node_exchange(self) -> Array:
         """Factors from each node to each zone (nodes, zones): half the difference of the sines."""
-        starts, ends = self._segments()
+        starts, ends = self.segments()
         points, kinds = self.node_points, self.node_kind
         tangent_is_depth = (kinds != BASE)[:, None]
 

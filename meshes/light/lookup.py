@@ -49,15 +49,17 @@ def room_light(transport: Transport, position: Floats, normal: Floats) -> list[L
         own = left & (normals[:, 2] > 0.7) & (np.abs(points[:, 2]) < _REACH_M) & inside.all(axis=1)
         found += _outside(wall, points, normals, np.flatnonzero(own))
         left &= ~own
+    for wall in transport.walls:
+        there = np.flatnonzero(left)
+        points, normals = wall.site.to_light(position[there]), wall.site.frame.directions(normal[there])
+        for values, own_rows, mix in _beside_body(wall, points, normals):
+            found.append((values, there[own_rows], mix))
+            left[there[own_rows]] = False
     rest = np.flatnonzero(left)
     if len(rest):
         where = transport.site
         points, normals = where.to_light(position[rest]), where.frame.directions(normal[rest])
-        values = by_normal(transport.room, points, normals)
-        for wall in transport.walls:
-            there, turned = wall.site.to_light(position[rest]), wall.site.frame.directions(normal[rest])
-            values *= _beside_body(wall, there, turned)[:, None]
-        found.append((values, rest, transport.room.mix))
+        found.append((by_normal(transport.room, points, normals), rest, transport.room.mix))
     return found
 
 
@@ -154,25 +156,28 @@ def _within(chart: Chart, flat: Floats) -> NDArray[np.bool_]:
     return np.asarray(((flat >= low) & (flat <= high)).all(axis=1))
 
 
-def _beside_body(transport: Transport, points: Floats, normals: Floats) -> Floats:
-    """What of a room face's light reaches its narrow strip beside the body, behind the plane of the fronts.
-
-    A wall of a slit that is w wide and opens at the fronts has 1 - d / sqrt(d^2 + w^2) of its light at
-    depth d (crossed strings). Where slats meet the face, the slit is the gap between them.
+def _beside_body(wall: Transport, points: Floats, normals: Floats) -> list[Lit]:
+    """Faces of the room behind the plane of the fronts: the side of a gap at an end of the run, and strips
+    on which gaps end or that lie across a recess.
     """
-    where = transport.site
-    share = np.ones(len(points), np.float32)
-    deep = where.front_z - points[:, 2]
-    for axis in range(2):
-        for side, sense in ((0, 1.0), (1, -1.0)):
-            wide = abs(float(where.box[axis, side] - where.body[axis, side]))
-            if axis == 1:
-                wide = max(wide, 0.7 * where.gap)
-            rows = np.flatnonzero((deep > 0) & (normals[:, axis] * sense > 0.7))
-            other = points[rows, 1 - axis]
-            rows = rows[(other > where.body[1 - axis, 0]) & (other < where.body[1 - axis, 1])]
-            share[rows] *= 1 - deep[rows] / np.hypot(deep[rows], max(wide, 1e-4))
-    return share
+    where = wall.site
+    behind = np.flatnonzero((points[:, 2] < where.front_z) & (points[:, 2] > 0))
+    found: list[Lit] = []
+    left = np.ones(len(behind), dtype=bool)
+    for chart in wall.strips.charts:
+        facing = normals[behind] @ np.asarray(chart.normal, np.float32) > 0.7
+        on_face = np.abs(points[behind, chart.axis] - chart.at) < _ON_EDGE_M
+        along = points[behind, 1 - chart.axis]
+        inside = left & facing & on_face & (along > chart.u[0] - 1e-3) & (along < chart.u[-1] + 1e-3)
+        own = behind[inside]
+        if len(own):
+            found.append((chart_values(chart, points[own]), own, wall.strips.mix))
+            left &= ~inside
+    beside = behind[left & (np.abs(normals[behind, 0]) > 0.7)]
+    if len(beside) and len(where.gap_left):
+        in_gaps, _ = _in_gaps(wall, "slat_side", points[beside], normals[beside])
+        found += [(values, beside[own], mix) for values, own, mix in in_gaps]
+    return found
 
 
 def place(lines: Array, at: Floats) -> tuple[NDArray[np.intp], Floats]:

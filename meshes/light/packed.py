@@ -18,7 +18,7 @@ from meshes.light.props import PropLight
 from meshes.light.site import LampFace, Site
 from meshes.light.transport import Transport
 
-PLANE_GROUPS = ("front", "square", "recess", "edges", "room")
+PLANE_GROUPS = ("front", "square", "recess", "edges", "strips", "room")
 Arrays = dict[str, NDArray[Any]]
 _SHARED = ("pixels", "mix")
 """Arrays that several blocks of layers hold in common."""
@@ -203,6 +203,7 @@ def _wall_from(arrays: Mapping[str, NDArray[Any]]) -> Transport:
         square=_group_from(arrays, "square"),
         recess=_group_from(arrays, "recess"),
         edges=_group_from(arrays, "edges"),
+        strips=_group_from(arrays, "strips"),
         room=_group_from(arrays, "room"),
         sides=GrooveGroup(table=arrays["sides.table"], mix=arrays["sides.mix"]),
         base=GrooveGroup(table=arrays["base.table"], mix=arrays["base.mix"]),

@@ -107,6 +107,14 @@ class Slot:
         sent = self._sent(points)
         return np.asarray(body[:, None] * sent[:, 1] + far[:, None] * sent[:, 2])
 
+    def at_far(self, points: Array, open_share: Array) -> Array:
+        """Light (n, m) from the base and the body at points (n, 3) of the room's side across the recess."""
+        above = np.maximum(points[:, 2] - self.region.at, 0.0)
+        base = (1 - above / np.hypot(above, self.wide)) / 2
+        body = np.maximum(1 - open_share - base, 0.0)
+        sent = self._sent(points)
+        return np.asarray(base[:, None] * sent[:, 0] + body[:, None] * sent[:, 1])
+
     def at_body(self, points: Array, open_share: Array) -> Array:
         """Light (n, m) from the base and the far side at points (n, 3) of the body's outer side."""
         above = np.maximum(points[:, 2] - self.region.at, 0.0)

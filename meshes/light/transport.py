@@ -35,9 +35,10 @@ from meshes.light.recess import edge_columns, recess_columns
 from meshes.light.room import Room
 from meshes.light.room_direct import room_direct
 from meshes.light.site import Site, sites
+from meshes.light.strips import strip_columns
 from meshes.light.system import Light, Wall
 
-VERSION = 6
+VERSION = 7
 """Goes into every cache key: raise it when the numbers of a transport change."""
 
 
@@ -67,6 +68,8 @@ class Transport:
     """Outer sides of the body: trims, end slats, the lower edge above a skirting."""
     sides: GrooveGroup
     base: GrooveGroup
+    strips: Group
+    """Strips of the room's faces beside the body, behind the plane of the fronts."""
     room: Group
     props: PropLight | None = None
     """Light on grey things in the room, where there are any."""
@@ -137,6 +140,7 @@ def _wall(gather: Gatherer, wall: Wall, nodes: Array, trained: Array) -> Transpo
         edges=_plane_group(edge_columns(gather), trained),
         sides=sides,
         base=base,
+        strips=_plane_group(strip_columns(gather, wall.field), trained),
         room=_plane_group([], trained),
     )
 

@@ -20,7 +20,7 @@ from meshes.surfaces import PROP_ID, PROPS, SURFACES
 from viewer.pages.orbit_container import Arrays
 from viewer.plates import plate_numbers
 
-FORMAT = 2
+FORMAT = 3
 """Stands in the addresses of geometry and light: raise it when what a browser kept is of no more use."""
 FIRST_OWN = len(SURFACES) + len(PROPS)
 """Paint of the first colour that a plate has of its own."""

@@ -22,7 +22,7 @@ from viewer.picture import Studio
 if TYPE_CHECKING:
     from meshes.light.lamps import Lighting
 
-PLANE_GROUPS = ("front", "square", "room", "recess", "edges")
+PLANE_GROUPS = ("front", "square", "room", "strips", "recess", "edges")
 GROOVE_GROUPS = ("sides", "base")
 ALIKE = 0.7
 """Cosine above which a face counts as turned as a chart is; the same in static/glsl/shade.glsl."""
@@ -31,10 +31,8 @@ PAGE_EVERY = 2
 """Of so many grid lines a page gets one: two fifths of the bytes, for less than 0.2 of 255 in colour."""
 FINE_SHARE = 0.2
 """Grid lines this much nearer to each other than the widest stand where light changes fast."""
-MOST_HOLES = 16
-"""Holes whose bottom the orbit view darkens; the size of a table in its shader."""
 MOST_LAMPS = 16
-"""Lamps that the orbit view's coat mirrors; likewise."""
+"""Lamps that the orbit view's coat mirrors; the size of a table in its shader."""
 
 
 def light_bytes(studio: Studio, lighting: "Lighting", *, every: int = PAGE_EVERY) -> bytes:
@@ -114,15 +112,15 @@ def charts(transport: Transport) -> list[tuple[str, tuple[float, ...]]]:
 def defines(transport: Transport) -> dict[str, int]:
     """What the shader counts by."""
     counts = np.cumsum([len(getattr(transport, name).charts) for name in PLANE_GROUPS]).tolist()
-    _front, room, recess, edges, every = counts
-    first = {"ROOM_FIRST": room, "RECESS_FIRST": recess, "EDGES_FIRST": edges, "CHARTS": every}
-    return {**first, "MOST_HOLES": MOST_HOLES, "MOST_LAMPS": MOST_LAMPS}
+    _front, room, strips, recess, edges, every = counts
+    first = {"ROOM_FIRST": room, "STRIPS_FIRST": strips, "RECESS_FIRST": recess, "EDGES_FIRST": edges}
+    return {**first, "CHARTS": every, "MOST_LAMPS": MOST_LAMPS}
 
 
 def uniforms(transport: Transport, lamps: list[dict[str, Any]]) -> dict[str, Any]:
     """Plain numbers of the shaders in static/glsl, by name; vectors flat."""
     where = transport.site
-    holes, lamps = where.holes[:MOST_HOLES].ravel().tolist(), lamps[:MOST_LAMPS]
+    lamps = lamps[:MOST_LAMPS]
     corners = [value for lamp in lamps for corner in lamp["corners"] for value in corner]
     shine = [value for lamp in lamps for value in lamp["shine"]]
     return {
@@ -133,8 +131,7 @@ def uniforms(transport: Transport, lamps: list[dict[str, Any]]) -> dict[str, Any
         "body": where.body[:2].T.ravel().tolist(),
         "box": where.box[:2].T.ravel().tolist(),
         "farther": float(where.box[2, 1]),
-        "holes": holes + [0.0] * (4 * MOST_HOLES - len(holes)),
-        "holeCount": len(holes) // 4,
+        "heights": [chart.at for name in PLANE_GROUPS for chart in getattr(transport, name).charts],
         "corners": corners + [0.0] * (12 * MOST_LAMPS - len(corners)),
         "shine": shine + [0.0] * (3 * MOST_LAMPS - len(shine)),
         "lampCount": len(lamps),
@@ -152,7 +149,7 @@ def shown(transport: Transport, seen: Sequence[tuple[Floats, int]]) -> list[tupl
         found += [
             (number, paint)
             for number, (name, direction) in enumerate(every)
-            if normal @ np.array(direction) > ALIKE and name.startswith("room") == of_room
+            if normal @ np.array(direction) > ALIKE and name.startswith(("room", "strips")) == of_room
         ]
     return sorted(set(found))
 
