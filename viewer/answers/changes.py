@@ -37,7 +37,10 @@ FACTS: tuple[tuple[str, Callable[[SetOut], str]], ...] = (
 def changes_answer(
     old: Version, new: Version, catalogue: "Catalogue", prices: PriceList | None = None
 ) -> Json:
-    """What ``slatwright changes`` prints; each list is empty where nothing moved."""
+    """What ``slatwright changes`` prints; each list is empty where nothing moved.
+
+    Both versions are reckoned with their first cutting plan: a proof for one of them alone is no change.
+    """
     before, after = (quantities(job, chosen_finish(job), catalogue, prices) for job, _document in (old, new))
     versions = [digest(document)[:8] for _job, document in (old, new)]
     return {

@@ -105,8 +105,11 @@ def _price(on: Any) -> dict[str, str]:
     if prices is None:
         return {"amount": "", "currency": "EUR"}
     finish = chosen_finish(on.job)
-    answer = take_off_answer(on.job, finish, finish_label(finish, 0), services().catalogue, prices)["price"]
-    total = answer["total"]
+    known = services()
+    answer = take_off_answer(
+        on.job, finish, finish_label(finish, 0), known.catalogue, prices, known.cuttings.best
+    )
+    total = answer["price"]["total"]
     return {"amount": "" if total is None else str(total), "currency": prices.currency}
 
 
