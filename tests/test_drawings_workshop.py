@@ -23,9 +23,10 @@ from viewer.drawings.fixing_plan import fixing_plan
 from viewer.drawings.pen import LETTERING, words_width
 from viewer.drawings.ripping import ripping_drawing
 from viewer.drawings.scale import RULE_SERIES
-from viewer.drawings.sheet_cutting import _free, sheet_drawing
+from viewer.drawings.sheet_cutting import BALLOON, _free, sheet_drawing
 from viewer.drawings.strips import strip_drawing
 from viewer.drawings.true_rod import CHECK_MM, SIDE, true_rod
+from viewer.sheets.ink import subpaths
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -94,16 +95,44 @@ def test_boards_lie_on_the_sheet_as_planned_and_every_cut_is_numbered(plan: Plan
         assert {str(number) for number in range(1, len(layout.cuts) + 1)} <= set(texts(svg))
 
 
-def test_the_size_of_an_offcut_gives_way_to_the_number_of_a_cut() -> None:
+def test_words_on_a_sheet_give_way_to_the_numbers_of_cuts() -> None:
     """A narrow offcut with a cut's balloon in the middle of its edge."""
     balloons = [(50.0, 10.0)]
-    words = "800 × 165"
+    words = ["800 × 165"]
     assert _free((0, 0, 100, 40), words, balloons) == (0, 0, 100, 40)
     assert _free((0, 6, 100, 8), words, balloons) == (0, 6, 50, 8)
     assert _free((0, 6, 100, 8), words, [(50.0, 10.0), (25.0, 10.0)]) == (50, 6, 50, 8)
     assert _free((46, 0, 8, 100), words, [(50.0, 50.0)]) == (46, 0, 8, 50)
     # no half has room for the words: they stay where they were
     assert _free((0, 6, 30, 8), words, [(15.0, 10.0)]) == (0, 6, 30, 8)
+
+
+def test_every_number_of_a_cut_stands_over_all_words() -> None:
+    """Level slats on eight boards of two parts, four side by side on a sheet: turned words of 3 lines."""
+    wall = placed({"width_mm": 3100, "height_mm": 2450}, {"run": "level", "width_mm": 60, "gap_mm": 12})
+    plan = first_cutting([wall], stock=Stock(), panels=Panels())
+    assert plan.sheets is not None
+    for layout in plan.sheets.layouts:
+        root = ElementTree.fromstring(
+            sheet_drawing(plan.sheets.order, layout, plan.board_names, title="Sheet", width_mm=87)
+        )
+        parts = list(root)
+        circles = [number for number, one in enumerate(parts) if one.get("r") == f"{BALLOON:g}"]
+        assert len(circles) == len(layout.cuts)
+        words = [number for number, one in enumerate(parts) if re.search("panel| × |turned", one.text or "")]
+        assert len(words) >= 3 * len(layout.boards)
+        assert max(words) < min(circles)
+        for number in circles:
+            cx, cy = float(parts[number].attrib["cx"]), float(parts[number].attrib["cy"])
+            for place in words:
+                x, y = float(parts[place].attrib["x"]), float(parts[place].attrib["y"])
+                long = words_width(parts[place].text or "") / 2
+                turned = "transform" in parts[place].attrib
+                # turned words stand left of their baseline, level ones above it
+                x, y = (x - LETTERING * 0.35, y) if turned else (x, y - LETTERING * 0.35)
+                half = LETTERING * 0.35
+                reach = (half, long) if turned else (long, half)
+                assert abs(cx - x) >= reach[0] + BALLOON or abs(cy - y) >= reach[1] + BALLOON
 
 
 def test_a_bench_sheet_names_every_loose_slat_and_dimensions_every_cut_out(wall: SetOut) -> None:
@@ -209,6 +238,23 @@ def test_the_fixing_plan_has_a_cross_a_point_and_every_band(wall: SetOut) -> Non
     assert len(strokes) == 2 * points
     bands = [group for group in root.iter(f"{SVG}g") if group.get("data-band")]
     assert len(bands) == len(wall.bands)
+
+
+@pytest.mark.parametrize("run", ["upright", "level"])
+def test_panels_have_their_numbers_beside_the_wall(run: str) -> None:
+    """Clear of crosses and hatching: over upright panels, at the right of level ones."""
+    wall = placed({"width_mm": 3100, "height_mm": 2450}, {"run": run, "width_mm": 60, "gap_mm": 12})
+    root = ElementTree.fromstring(fixing_plan(wall))
+    outline = next(one for one in root.iter(f"{SVG}path"))
+    points = next(subpaths(outline.attrib["d"]))[0]
+    right, top = max(x for x, _y in points), min(y for _x, y in points)
+    numbers = [one for one in root.iter(f"{SVG}text") if one.get("font-weight") == "600"]
+    assert [one.text for one in numbers] == [str(panel.index + 1) for panel in wall.panels]
+    for one in numbers:
+        x, y = float(one.attrib["x"]), float(one.attrib["y"])
+        assert (y < top) if run == "upright" else (x > right)
+        assert y > LETTERING * 0.8
+        assert x + words_width(one.text or "") <= float(root.attrib["viewBox"].split()[2])
 
 
 def test_the_rolls_pieces_are_numbered_as_the_list_beside_it() -> None:

@@ -74,6 +74,14 @@ def test_a_label_states_job_version_panel_and_board(tmp_path: Path) -> None:
     assert widest < CODE * POINTS_PER_MM
 
 
+def test_a_long_name_is_cut_to_two_lines_and_says_so(tmp_path: Path) -> None:
+    name = "Bedroom, two walls round a corner with a name that has to be cut somewhere on a label"
+    read = words(labels(matter(name=name)).pdf(), tmp_path)
+    assert "Bedroom, two walls round a corner" in read
+    assert len(re.findall(r"with a name that has.* …", read)) >= 1
+    assert "…" not in words(labels(matter()).pdf(), tmp_path)
+
+
 def test_oily_rags_are_warned_of_where_the_finish_has_oil(tmp_path: Path) -> None:
     for topcoat, warned in (("oil", True), ("matt", False)):
         one = matter(finish={"topcoat": topcoat, "stain": "milk white"})

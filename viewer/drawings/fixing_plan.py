@@ -6,7 +6,6 @@ from meshes.layout.placed import SetOut
 from viewer.drawings import pen as p
 from viewer.drawings.dimension import GAP, Stop, running_along, running_up
 from viewer.drawings.hatching import hatch
-from viewer.drawings.labels import on_patch
 from viewer.drawings.outlines import swept_to, wall_outline
 from viewer.drawings.place import Place
 from viewer.drawings.scale import RULE_SERIES, choose_scale, scale_bar
@@ -16,7 +15,9 @@ ARM = 1.2
 
 def fixing_plan(set_out: SetOut, *, width_mm: float = 250, height_mm: float = 150) -> str:
     """SVG of one wall to scale: panels, fixing points as crosses, no-drill bands hatched, openings."""
-    left, right, top, bottom = 17.0, 4.0, 3.0, 24.0
+    upright = set_out.run == "upright"
+    # beside the wall, clear of crosses and hatching, the panels have their numbers
+    left, right, top, bottom = (17.0, 4.0, 6.5, 24.0) if upright else (17.0, 9.0, 3.0, 24.0)
     scale = choose_scale(
         float(set_out.wall_width),
         float(set_out.wall_height),
@@ -45,8 +46,12 @@ def fixing_plan(set_out: SetOut, *, width_mm: float = 250, height_mm: float = 15
     for panel in set_out.panels:
         x, y, w, h = place.box(panel.outline)
         pen.rect(x, y, w, h, p.WIDE)
-        if w > 7:
-            on_patch(pen, x + w / 2, y + 6, str(panel.index + 1), bold=True)
+        number = str(panel.index + 1)
+        if upright and w > p.words_width(number) + 0.8:
+            pen.text(x + w / 2, top - 1.8, number, anchor="middle", bold=True)
+        elif not upright and h > p.LETTERING:
+            beside = place.x(set_out.wall_width) + 2
+            pen.text(beside, y + h / 2 + p.LETTERING * 0.35, number, bold=True)
         for point in panel.fixings:
             cx, cy = place.x(point.x), place.y(point.y)
             pen.line(cx - ARM, cy - ARM, cx + ARM, cy + ARM, p.WIDE)

@@ -70,10 +70,11 @@ def draw_panel_names(pen: p.Pen, set_out: SetOut, place: Place, *, baseline: flo
     """The names of panels that stand side by side, where they are wide enough for one."""
     for panel in set_out.panels:
         x, _y, width, _height = place.box(panel.board)
-        if width > 9:
-            words = _("Panel {number}").format(number=panel.index + 1)
-            if p.words_width(words) > width - 2:
-                words = str(panel.index + 1)
+        number = str(panel.index + 1)
+        words = _("Panel {number}").format(number=number)
+        if p.words_width(words) > width - 2:
+            words = number
+        if p.words_width(words) < width - 1:
             pen.text(x + width / 2, baseline, words, anchor="middle")
 
 

@@ -8,11 +8,11 @@ DESCENT = 0.9
 ASCENT = 3.1
 
 
-def on_patch(pen: p.Pen, x: float, baseline: float, words: str, *, bold: bool = False) -> None:
+def on_patch(pen: p.Pen, x: float, baseline: float, words: str) -> None:
     """Words centred on a white patch, so that they can be read over hatching."""
     half = p.words_width(words) / 2 + 0.5
     pen.rect(x - half, baseline - ASCENT, 2 * half, ASCENT + DESCENT, p.NONE, "#ffffff")
-    pen.text(x, baseline, words, anchor="middle", bold=bold)
+    pen.text(x, baseline, words, anchor="middle")
 
 
 class Labels:

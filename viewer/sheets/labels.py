@@ -95,9 +95,20 @@ def _label(
     ]
     baseline = y + 3
     for words, size, bold in lines:
-        for line in book.wrapped(words, room, size, bold=bold)[:2]:
+        for line in _two_lines(book, words, room, size, bold=bold):
             baseline += size * 1.32
             book.put(left, baseline, line, size, bold=bold)
+
+
+def _two_lines(book: Book, words: str, room: float, size: float, *, bold: bool) -> list[str]:
+    """At most two lines; what is left out is an ellipsis."""
+    wrapped = book.wrapped(words, room, size, bold=bold)
+    if len(wrapped) <= 2:
+        return wrapped
+    last = wrapped[1]
+    while last and book.typeface.width(f"{last} …", size, bold=bold) > room:
+        last = last[:-1].rstrip()
+    return [wrapped[0], f"{last} …"]
 
 
 def _frame(

@@ -18,7 +18,7 @@ NO_PRICE = "–"
 
 
 def _money(value: Decimal | None) -> str:
-    return NO_PRICE if value is None else f"{value:f}"
+    return NO_PRICE if value is None else f"{value:f}".replace("-", "−")
 
 
 def shopping(matter: Matter, found: Sequence[Alternative]) -> Book:
