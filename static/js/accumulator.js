@@ -47,7 +47,7 @@ export class Accumulator {
     return this.count >= FRAMES_AT_REST;
   }
 
-  /** Draws and shows the next frame. */
+  /** Draws and shows the next frame. @param {import("./types").Paint} paint */
   frame(paint) {
     if (!this.begun) {
       this.begun = true;

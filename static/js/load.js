@@ -1,12 +1,14 @@
 /** Fetches what a view is made of. Three.js comes with it, so nothing of it loads before it is wanted. */
 import { Container } from "./container.js";
 
+/** @param {string} address */
 export async function fetched(address) {
   const answer = await fetch(address);
   if (!answer.ok) throw new Error(`${address} could not be had (${answer.status})`);
   return answer.arrayBuffer();
 }
 
+/** @param {import("./types").OrbitData} orbit */
 export async function loadWall(orbit) {
   const [{ WallScene }, figure] = await Promise.all([import("./wall_scene.js"), fetched(orbit.figure)]);
   return new WallScene(orbit, new Container(figure));

@@ -7,6 +7,7 @@ const MOST_TILT = (60 * Math.PI) / 180;
 const NEAREST_M = 0.25;
 const WIDEST_DEG = 75;
 
+/** @param {number} value @param {number} low @param {number} high */
 const clamp = (value, low, high) => Math.min(high, Math.max(low, value));
 
 export class OrbitCamera extends EventTarget {
@@ -27,9 +28,10 @@ export class OrbitCamera extends EventTarget {
     this.dispatchEvent(new Event("change"));
   }
 
+  /** @param {import("./types").View} view */
   look({ position, target, vertical_fov_deg, aspect }) {
     const [dx, dy, dz] = position.map((value, axis) => value - target[axis]);
-    this.target = /** @type {any} */ ([...target]);
+    this.target = [...target];
     this.distance = Math.hypot(dx, dy, dz);
     this.turn = Math.atan2(dx, dz);
     this.tilt = Math.asin(dy / this.distance);
@@ -38,7 +40,7 @@ export class OrbitCamera extends EventTarget {
     this.#changed();
   }
 
-  /** Turn by angles [rad] and change the distance by a factor. */
+  /** @param {import("./types").Move} move */
   move({ turn = 0, tilt = 0, factor = 1 }) {
     this.turn = clamp(this.turn + turn, -MOST_TURN, MOST_TURN);
     this.tilt = clamp(this.tilt + tilt, -MOST_TILT, MOST_TILT);
@@ -50,19 +52,19 @@ export class OrbitCamera extends EventTarget {
     this.#changed();
   }
 
-  /** Walk along the wall, keeping distance and direction. */
+  /** Walk along the wall, keeping distance and direction. @param {number} x_m from its left end */
   walkTo(x_m) {
     this.target[0] = x_m;
     this.#changed();
   }
 
-  /** From the target to the camera. */
+  /** From the target to the camera, length 1. @returns {import("./types").Point} */
   #direction() {
     const level = Math.cos(this.tilt);
     return [level * Math.sin(this.turn), Math.sin(this.tilt), level * Math.cos(this.turn)];
   }
 
-  /** How far the room lets the camera go in its direction. */
+  /** How far the room lets the camera go in its direction [m]. */
   #farthest() {
     const reach = this.#direction().map((part, axis) => {
       const wall = part > 0 ? this.space.max[axis] : this.space.min[axis];
@@ -71,13 +73,20 @@ export class OrbitCamera extends EventTarget {
     return Math.max(NEAREST_M, Math.min(...reach));
   }
 
+  /** @returns {import("./types").Point} */
   position() {
     const away = Math.min(this.distance, this.#farthest());
     const [x, y, z] = this.#direction().map((part, axis) => this.target[axis] + away * part);
     return [x, y, z];
   }
 
-  /** Vertical angle for a canvas: a narrower one widens upwards so that the width of the view stays in sight. */
+  /**
+   * Vertical angle for a canvas, at most WIDEST_DEG where it widens: a narrower canvas widens upwards so that the width
+   * of the view stays in sight.
+   *
+   * @param {number} aspect width over height, above 0
+   * @returns {number} degrees
+   */
   verticalFov(aspect) {
     if (aspect >= this.aspect) return this.fov_deg;
     const half = Math.tan((this.fov_deg * Math.PI) / 360) * (this.aspect / aspect);

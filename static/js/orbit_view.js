@@ -15,6 +15,9 @@ const FAR_M = 150;
 
 export class OrbitView extends EventTarget {
   /**
+   * @param {HTMLCanvasElement} canvas
+   * @param {import("./wall_scene.js").WallScene} wall
+   * @param {import("./orbit_camera.js").OrbitCamera} stand
    * @param {import("./types").Cell[]} cells of a board; those whose light has come are drawn
    */
   constructor(canvas, wall, stand, cells = []) {
@@ -44,7 +47,7 @@ export class OrbitView extends EventTarget {
     this.sizes.observe(canvas);
   }
 
-  /** @param {number} candidate @param {number} lighting one whose light is there */
+  /** @param {number} candidate its place in the list @param {number} lighting one whose light is there */
   show(candidate, lighting) {
     this.cells = [{ element: this.canvas, candidate, lighting }];
     this.redraw();

@@ -6,19 +6,36 @@ import { Container } from "./container.js";
 import { fetched, loadWall } from "./load.js";
 import { listen } from "./orbit_input.js";
 
-/** What is chosen by the radio inputs. */
+/**
+ * What is chosen by the radio inputs.
+ *
+ * @param {ParentNode} within
+ * @returns {import("./types").Choice}
+ */
 export function chosen(within) {
-  const of = (name) => within.querySelector(`input[name=${name}]:checked`).value;
+  /** @param {string} name */
+  const of = (name) => {
+    const input = /** @type {HTMLInputElement} */ (within.querySelector(`input[name=${name}]:checked`));
+    return input.value;
+  };
   return { finish: of("finish"), lighting: of("lighting"), view: of("view") };
 }
 
 export class Picture {
+  /**
+   * @param {Element} figure holds the parts of _picture.html
+   * @param {import("./types").OrbitData} orbit
+   * @param {import("./orbit_camera.js").OrbitCamera} camera
+   */
   constructor(figure, orbit, camera) {
-    const part = (name) => figure.querySelector(`[data-${name}]`);
+    const part = (/** @type {string} */ name) => {
+      const found = figure.querySelector(`[data-${name}]`);
+      return /** @type {HTMLElement} */ (found);
+    };
     this.orbit = orbit;
     this.camera = camera;
     this.frame = part("view");
-    this.image = part("still");
+    this.image = /** @type {HTMLImageElement} */ (part("still"));
     this.notice = part("notice");
     this.turning = part("turning");
     this.switch = part("still-switch");
@@ -68,9 +85,10 @@ export class Picture {
     frame.dataset.light = "all";
   }
 
-  /** Fetches the light of a lighting, once. */
+  /** Fetches the light of a lighting, once. @param {number} lighting its place in the list */
   async #light(lighting) {
     if (!this.wall || this.wall.has(lighting)) return;
+    /** @type {Container<import("./types").LightHead>} */
     const light = new Container(await fetched(this.orbit.lightings[lighting].light));
     if (!this.wall.has(lighting)) this.wall.addLight(lighting, light);
   }
@@ -82,6 +100,7 @@ export class Picture {
     return { finish, lighting: lightings.findIndex((one) => one.key === this.choice?.lighting) };
   }
 
+  /** @param {import("./types").Choice} choice */
   show(choice) {
     const moved = choice.view !== this.choice?.view || !this.shown;
     this.choice = choice;
@@ -109,7 +128,7 @@ export class Picture {
     );
   }
 
-  /** Another finish takes a candidate's place. */
+  /** Another finish takes a candidate's place. @param {number} place @param {import("./types").Candidate} candidate */
   replace(place, candidate) {
     this.orbit.candidates[place] = candidate;
     this.wall?.replace(place);
@@ -123,7 +142,8 @@ export class Picture {
   #askStill() {
     if (!this.choice || !this.orbit.still) return;
     const { asked } = this.orbit.candidates[this.#places().finish];
-    const address = `${this.orbit.still}&${new URLSearchParams({ ...this.choice, ...asked })}`;
+    const query = Object.entries({ ...this.choice, ...asked }).map(([name, value]) => [name, String(value)]);
+    const address = `${this.orbit.still}&${new URLSearchParams(query)}`;
     if (this.image.getAttribute("src") === address) return;
     this.#say(this.orbit.words.still_coming);
     this.image.src = address;
@@ -160,6 +180,7 @@ export class Picture {
     if (this.choice) this.show(this.choice);
   }
 
+  /** @param {string} why */
   #stillOnly(why) {
     if (this.canvas) this.canvas.hidden = true;
     this.frame.dataset.state = "still";
@@ -169,6 +190,7 @@ export class Picture {
     this.#say(why);
   }
 
+  /** @param {string} words */
   #say(words) {
     this.notice.textContent = words;
     this.notice.hidden = words === "";

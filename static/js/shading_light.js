@@ -29,31 +29,32 @@ const fromHalf = Float32Array.from({ length: 65536 }, (_, bits) => DataUtils.fro
 
 export class LightShading {
   /**
-   * @param {Record<string, number[]>} fixed spectra of the paints that no finish changes
+   * @param {import("./container.js").Container<import("./types").LightHead>} light
+   * @param {import("./types").OrbitData["fixed"]} fixed spectra of the paints that no finish changes
    */
   constructor(light, fixed) {
     this.light = light;
     this.fixed = fixed;
-    /** @type {import("./types").LightHead} */
     this.head = light.head;
-    const of = (name) => light.get(name).values;
+    const of = (/** @type {string} */ name) => light.get(name).values;
     this.systems = this.head.lamps.map((_, number) => ({
       vectors: light.get(`answer.${number}`).shape[1],
       answer: of(`answer.${number}`),
       source: of(`source.${number}`),
     }));
-    /** @type {Record<string, {shape: number[], table: Float32Array}>} */
+    /** by group or chart @type {Record<string, import("./types").Table>} */
     this.tables = {};
-    /** @type {Map<string, Record<string, any>>} textures of each candidate, last used last */
+    /** by key of a candidate, last used last @type {Map<string, import("./types").FinishTextures>} */
     this.solved = new Map();
     const lines = [
       ...this.head.charts.flatMap((name) => [of(`${name}.u`), of(`${name}.v`)]),
       ...ACROSS.map(of),
     ];
+    this.lineTexture = linesTexture(lines, of("gap_left"));
     this.uniforms = held({
       ...this.head.uniforms,
       normals: of("normals"),
-      lines: linesTexture(lines, of("gap_left")),
+      lines: this.lineTexture,
       lineRange: Float32Array.from(lines.flatMap(range)),
       chartLayers: null,
       chartTable: null,
@@ -62,31 +63,32 @@ export class LightShading {
     });
   }
 
-  /** A table's half floats as numbers, made once. */
+  /** A table's half floats as numbers, made once. @param {string} name of a group or chart */
   #table(name) {
     const { shape, values } = this.light.get(`${name}.table`);
     return (this.tables[name] ??= { shape, table: Float32Array.from(values, (half) => fromHalf[half]) });
   }
 
-  /** Solve a finish before it is wanted. */
+  /** Solve a finish before it is wanted. @param {import("./types").Candidate} candidate */
   prepare(candidate) {
     const { key } = candidate;
     if (this.solved.size < MOST_KEPT && !this.solved.has(key)) this.solved.set(key, this.#solve(candidate));
   }
 
-  /** Put on a finish; each is solved once while it is kept. */
+  /** Put on a finish; each is solved once while it is kept. @param {import("./types").Candidate} candidate */
   show(candidate) {
     const { key } = candidate;
     const found = this.solved.get(key) ?? this.#solve(candidate);
     this.solved.delete(key);
     this.solved.set(key, found);
-    for (const name in found) this.uniforms[name].value = found[name];
+    for (const [name, texture] of Object.entries(found)) this.uniforms[name].value = texture;
     if (this.solved.size <= MOST_KEPT) return;
     const [oldest] = this.solved.keys();
     drop(this.solved.get(oldest));
     this.solved.delete(oldest);
   }
 
+  /** @param {import("./types").Candidate} candidate @returns {import("./types").FinishTextures} */
   #solve({ zones, classes }) {
     const { charts, display, layers: shown } = this.head;
     const columns = columnTristimulus(
@@ -95,14 +97,20 @@ export class LightShading {
       rows(this.light.get("spd")),
       rows(this.light.get("observer")),
     );
-    // colour of each direction on a surface: adapted to the lighting's white and exposed
+    /**
+     * Linear display values (r, 3) of each direction on a surface.
+     *
+     * @param {string} group
+     * @param {number[]} last spectrum of the surface
+     */
     const colour = (group, last) => {
       const xyz = directionTristimulus(this.light.get(`${group}.mix`).values, columns, last);
       return xyz.map((_, at) =>
         display[at % 3].reduce((sum, factor, k) => sum + factor * xyz[at - (at % 3) + k], 0),
       );
     };
-    const of = (paint) => (paint in this.fixed ? [this.fixed[paint]] : zones[paint]);
+    const of = (/** @type {number} */ paint) => (paint in this.fixed ? [this.fixed[paint]] : zones[paint]);
+    /** @type {import("./types").Layer[]} */
     const layers = [];
     const width = 1 + Math.max(...shown.map(([, paint]) => paint));
     const places = new Float32Array(4 * width * charts.length);
@@ -126,19 +134,28 @@ export class LightShading {
   }
 
   dispose() {
-    this.uniforms.lines.value.dispose();
+    this.lineTexture.dispose();
     this.solved.forEach(drop);
   }
 }
 
+/** @param {import("./types").FinishTextures | undefined} found */
 function drop(found) {
   for (const texture of Object.values(found ?? {})) texture.dispose();
 }
 
+/** @param {import("./types").NamedArray} array (n, m) @returns {number[][]} */
 const rows = ({ shape, values }) =>
   Array.from({ length: shape[0] }, (_, row) => [...values.subarray(row * shape[1], (row + 1) * shape[1])]);
 
-/** Mixes the directions of a table (n, r) by their colours (r, 3) into RGBA half floats, rows where ``place`` says. */
+/**
+ * Mixes the directions of a table by their colours.
+ *
+ * @param {Float32Array} table (n, r)
+ * @param {Float64Array} weights (r, 3) colour of each direction
+ * @param {Uint16Array} into RGBA half floats
+ * @param {(row: number) => number} place where a row goes
+ */
 function mixInto(table, weights, into, place) {
   const r = weights.length / 3;
   for (let row = 0; row < table.length / r; row += 1) {
@@ -151,11 +168,13 @@ function mixInto(table, weights, into, place) {
   }
 }
 
+/** @template {import("three").Texture} T @param {T} texture */
 const made = (texture) => Object.assign(texture, { needsUpdate: true });
+/** @template {import("three").Texture} T @param {T} texture */
 const smooth = (texture) =>
   made(Object.assign(texture, { type: HalfFloatType, minFilter: LinearFilter, magFilter: LinearFilter }));
 
-/** Plane charts (rows, columns, r) as layers, padded to the largest. */
+/** Plane charts as layers, padded to the largest. @param {import("./types").Layer[]} layers */
 function layersTexture(layers) {
   const [height, width] = [0, 1].map((axis) => Math.max(...layers.map(({ shape }) => shape[axis])));
   const data = new Uint16Array(4 * width * height * layers.length);
@@ -166,7 +185,12 @@ function layersTexture(layers) {
   return smooth(new DataArrayTexture(data, width, height, layers.length));
 }
 
-/** A gap's table (across, along, nodes, r) as a volume: nodes, zone after zone, by along by across. */
+/**
+ * A gap's table as a volume: nodes, zone after zone, by along by across.
+ *
+ * @param {import("./types").Table} gap (across, along, nodes, r)
+ * @param {Float64Array[]} zones colours (r, 3) of its directions in each zone
+ */
 function gapTexture({ shape, table }, zones) {
   const [across, along, nodes] = shape;
   const width = nodes * zones.length;
@@ -177,13 +201,18 @@ function gapTexture({ shape, table }, zones) {
   return smooth(new Data3DTexture(data, width, along, across));
 }
 
-/** First and last of a grid's lines. */
+/** First and last of a grid's lines. @param {import("./types").Numbers} lines rising @returns {[number, number]} */
 function range(lines) {
   const [first, last] = [lines[0] ?? 0, lines[lines.length - 1] ?? 0];
   return [first, last > first ? last : first + 1];
 }
 
-/** Fractional line of each of LINE_STEPS places from a grid's first to its last, a row each; then a row as it is. */
+/**
+ * Fractional line of each of LINE_STEPS places from a grid's first to its last, a row each; then a row as it is.
+ *
+ * @param {import("./types").Values[]} grids lines of each, rising
+ * @param {import("./types").Values} plain
+ */
 function linesTexture(grids, plain) {
   const data = new Float32Array(LINE_STEPS * (grids.length + 1));
   grids.forEach((lines, row) => {

@@ -1,6 +1,7 @@
 /**
- * Places of the frames of a settled picture within its reconstruction filter: the first two dimensions of Sobol's sequence (1967). After any power of two of them, both
- * columns and rows of that many strips hold one shift each, so vertical and horizontal edges come out even.
+ * Places of the frames of a settled picture within its reconstruction filter: the first two dimensions of Sobol's
+ * sequence (1967). After any power of two of them, both columns and rows of that many strips hold one shift each, so
+ * vertical and horizontal edges come out even.
  */
 
 /** @param {number} index from 0 @returns {[number, number]} each in [0, 1) */

@@ -7,7 +7,13 @@
  * Columns: for each lamp its direct light, then its K basis vectors.
  */
 
-/** Solves a x = b, a (n, n), by Gauss with partial pivoting; both are used up, x takes the place of b. */
+/**
+ * Solves a x = b by Gauss with partial pivoting; both are used up.
+ *
+ * @param {Float64Array} a (n, n)
+ * @param {Float64Array} b (n)
+ * @returns {Float64Array} x, in place of b
+ */
 export function solve(a, b) {
   const n = b.length;
   for (let column = 0; column < n; column += 1) {
@@ -30,7 +36,13 @@ export function solve(a, b) {
   return b;
 }
 
-/** Indirect light of one lamp in its basis, for reflectances by class (S − 1, the room's is 1). */
+/**
+ * Indirect light of one lamp in its basis.
+ *
+ * @param {import("./types").Reduced} system
+ * @param {number[]} reflectance by class (S − 1), each from 0 to 1; the room's is 1
+ * @returns {Float64Array} (K)
+ */
 export function indirect({ vectors: k, answer, source }, reflectance) {
   const matrix = new Float64Array(k * k);
   const right = new Float64Array(k);
@@ -43,8 +55,13 @@ export function indirect({ vectors: k, answer, source }, reflectance) {
 }
 
 /**
- * Tristimulus (columns, w, 3) before the last reflection, of one system a lamp; byClass (S − 1, w) reflectances that
- * light meets on its way, spd (lamps, w) and observer (w, 3) of any scale.
+ * Tristimulus of each column at each wavelength, before the last reflection.
+ *
+ * @param {import("./types").Reduced[]} systems one a lamp
+ * @param {number[][]} byClass (S − 1, w) reflectances of the classes that light meets on its way
+ * @param {number[][]} spd (lamps, w) of any scale
+ * @param {number[][]} observer (w, 3) of any scale
+ * @returns {Float64Array} (columns, w, 3)
  */
 export function columnTristimulus(systems, byClass, spd, observer) {
   const bands = observer.length;
@@ -65,7 +82,14 @@ export function columnTristimulus(systems, byClass, spd, observer) {
   return found;
 }
 
-/** What each direction of a mix (r, columns) counts for on a surface of some reflectance (w): (r, 3) tristimulus. */
+/**
+ * What each direction of a group counts for on a surface.
+ *
+ * @param {import("./types").Numbers} mix (r, columns)
+ * @param {Float64Array} columns (columns, w, 3)
+ * @param {number[]} reflectance (w) of the surface
+ * @returns {Float64Array} (r, 3) tristimulus
+ */
 export function directionTristimulus(mix, columns, reflectance) {
   const bands = reflectance.length;
   const count = columns.length / (3 * bands);

@@ -30,6 +30,7 @@ const MATT = { surface: [0, 1, 0], body: Array(50).fill(1) };
 
 export class WallScene {
   /**
+   * @param {import("./types").OrbitData} orbit
    * @param {import("./container.js").Container} figure the wall, and every candidate's stems
    */
   constructor(orbit, figure) {
@@ -45,7 +46,7 @@ export class WallScene {
     this.stems = orbit.candidates.map(({ stems }, number) =>
       stems ? unpacked(stems) : stemsTexture(Float32Array.from(figure.get(String(number)).values)),
     );
-    /** @type {Map<number, any>} shading, materials and lamps of each lighting */
+    /** by lighting @type {Map<number, import("./types").Lit>} */
     this.lights = new Map();
     const corners = new BufferGeometry();
     for (const [name, width] of Object.entries(CORNERS))
@@ -57,7 +58,12 @@ export class WallScene {
     this.scene = new Scene();
   }
 
-  /** The light of a lighting has come. */
+  /**
+   * The light of a lighting has come.
+   *
+   * @param {number} lighting
+   * @param {import("./container.js").Container<import("./types").LightHead>} light
+   */
   addLight(lighting, light) {
     const shading = new LightShading(light, this.orbit.fixed);
     const { glsl } = this.orbit;
@@ -71,7 +77,7 @@ export class WallScene {
     });
   }
 
-  /** A lamp's face, as bright as it is. */
+  /** A lamp's face, as bright as it is. @param {import("./types").Lamp} lamp */
   #lamp({ corners, shine }) {
     const face = new BufferGeometry().setIndex(QUAD);
     face.setAttribute("position", new BufferAttribute(Float32Array.from(corners.flat()), 3));
@@ -80,15 +86,25 @@ export class WallScene {
     return new Mesh(face, shader(lampVertex, lamp, uniforms, { side: DoubleSide }));
   }
 
+  /** @param {number} lighting */
   has(lighting) {
     return this.lights.has(lighting);
   }
 
+  /** @param {import("./types").UniformValues} values */
   #set(values) {
-    for (const name in values) this.uniforms[name].value = values[name];
+    for (const [name, value] of Object.entries(values)) this.uniforms[name].value = value;
   }
 
-  /** What the next picture is a frame of; ``at`` as in ``Paint``. */
+  /**
+   * What the next picture is a frame of; ``at`` and ``footprint`` as in ``Paint``.
+   *
+   * @param {number} width
+   * @param {number} height pixels of the picture
+   * @param {number} fov_deg vertical, above 0, below 180
+   * @param {[number, number] | null} at
+   * @param {number} footprint
+   */
   frame(width, height, fov_deg, at, footprint) {
     const [x, y] = at ?? [0.5, 0.5];
     this.#set({
@@ -99,7 +115,7 @@ export class WallScene {
     });
   }
 
-  /** Put on a candidate under a lighting whose light is there. */
+  /** Put on a candidate under a lighting whose light is there. @param {number} candidate @param {number} lighting */
   choose(candidate, lighting) {
     const light = this.lights.get(lighting);
     if (!light) throw new Error(`the light of ${lighting} has not come`);
@@ -114,6 +130,9 @@ export class WallScene {
 
   /**
    * What the chosen coat mirrors, seen from a place: a small table, made anew where the eye has moved.
+   *
+   * @param {import("three").WebGLRenderer} renderer
+   * @param {import("three").Vector3} eye where the camera stands
    */
   mirror(renderer, eye) {
     if (!this.chosen) return;
@@ -141,7 +160,7 @@ export class WallScene {
     this.glosses.clear();
   }
 
-  /** A finish that is tried on took a candidate's place. */
+  /** A finish that is tried on took a candidate's place. @param {number} place in the list */
   replace(place) {
     this.stems[place].dispose();
     this.stems[place] = unpacked(this.orbit.candidates[place].stems ?? "");
@@ -168,11 +187,11 @@ export class WallScene {
   }
 }
 
-/** Stems from base64. */
+/** @param {string} text base64 of sixteen little-endian floats a slat */
 const unpacked = (text) =>
   stemsTexture(new Float32Array(Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0)).buffer));
 
-/** Sixteen numbers a slat as four texels. */
+/** Sixteen numbers a slat as four texels. @param {Float32Array<ArrayBuffer>} numbers */
 function stemsTexture(numbers) {
   const [width, height] = [STEM_NUMBERS / 4, numbers.length / STEM_NUMBERS];
   return Object.assign(new DataTexture(numbers, width, height, RGBAFormat, FloatType), { needsUpdate: true });
