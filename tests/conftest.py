@@ -18,6 +18,9 @@ if TYPE_CHECKING:
 
 # before anything imports OpenGL; the program sets it too, but a test may import a library first
 os.environ.setdefault("PYOPENGL_PLATFORM", "egl")
+# before anything imports numpy: two test processes keep two cores busy, and threads of each that wait for
+# each other by spinning made the light of the built-in wall up to four times as dear
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 # The same examples at every run: a red run can be repeated. `--hypothesis-profile=search` looks for new
 # ones. No deadline: the machine may be shared, and slowness is measured in tests/bench.

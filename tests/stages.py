@@ -17,6 +17,10 @@ from xml.etree import ElementTree
 
 NPM = "static/node_modules/.bin"
 PYTEST = ("pytest", "-q", "--durations=8", "--junitxml={report}", "-m")
+# a stage collects where its tests are: the whole folder takes longer to import than some stages to run
+IN_PYTHON = ("not browser and not timed and not reference", "--ignore=tests/browser", "-n", "2")
+TIMED = ("tests/test_cli_commands.py", "tests/test_house_scripts.py")
+IN_BROWSER = ("browser", "-n", "2", "--dist", "loadfile", "tests/browser")
 NODE_TEST = ("node", "--test", "--test-reporter=spec", "--test-reporter-destination=stdout")
 # no stage comes near this; one that hangs is ended rather than waited for
 LONGEST_S = 1200
@@ -33,15 +37,21 @@ STAGES: dict[str, tuple[str, tuple[str, ...]]] = {
     "tsc": ("JavaScript types", (f"{NPM}/tsc", "--project", "static")),
     "python": (
         "Python tests, two at a time",
-        (*PYTEST, "not browser and not timed and not reference", "-n", "2", "--cov", "--cov-report="),
+        (*PYTEST, *IN_PYTHON),
     ),
-    "timed": ("what must not take longer", (*PYTEST, "timed")),
+    "timed": ("what must not take longer", (*PYTEST, "timed", *TIMED)),
     "node": (
         "JavaScript modules without a browser",
         (*NODE_TEST, "--test-reporter=junit", "--test-reporter-destination={report}", "tests/js/*.mjs"),
     ),
-    "browser": ("the pages in Chromium", (*PYTEST, "browser", "-n", "2", "--dist", "loadfile")),
+    "browser": ("the pages in Chromium", (*PYTEST, *IN_BROWSER)),
+    "coverage": (
+        "on request: what Python tests reach, in twice their time",
+        (*PYTEST, *IN_PYTHON, "--cov", "--cov-report="),
+    ),
 }
+ON_REQUEST = ("coverage",)
+"""Stages that look at nothing which the others do not."""
 
 
 @dataclass(kw_only=True)
@@ -117,7 +127,7 @@ def run(name: str, folder: Path) -> Result:
 
 
 def coverage_words() -> str:
-    """What the stage "python" covered; the lines are shown by ``.venv/bin/coverage report -m``."""
+    """What the stage "coverage" reached; the lines are shown by ``.venv/bin/coverage report -m``."""
     told = subprocess.run(
         ["coverage", "report", "--format=total"], capture_output=True, text=True, check=False
     )
@@ -161,8 +171,10 @@ def main() -> int:
         prog="sh tests/run.sh",
         epilog="stages: " + "; ".join(f"{name} ({purpose})" for name, (purpose, _) in STAGES.items()),
     )
-    parser.add_argument("stage", nargs="*", help="only these, in this order; all of them by default")
-    names = parser.parse_args().stage or list(STAGES)
+    parser.add_argument(
+        "stage", nargs="*", help="only these, in this order; by default all that are not on request"
+    )
+    names = parser.parse_args().stage or [name for name in STAGES if name not in ON_REQUEST]
     unknown = [name for name in names if name not in STAGES]
     if unknown:
         parser.error(f"no stage {', '.join(unknown)}; there are {', '.join(STAGES)}")
@@ -170,7 +182,7 @@ def main() -> int:
         signal.signal(number, stop)
     with tempfile.TemporaryDirectory() as folder:
         results = [run(name, Path(folder)) for name in names]
-    if "python" in names:
+    if "coverage" in names:
         print("\n" + coverage_words())
     return summary(results, skips_fail=os.environ.get("CI") == "true")
 

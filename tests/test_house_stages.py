@@ -1,6 +1,7 @@
 """The runner of the stages: nothing that was skipped, missing or not collected may look like success."""
 
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -104,6 +105,41 @@ def test_an_unknown_stage_names_the_known(checkout: Path) -> None:
     )
     assert done.returncode == 2
     assert "no stage pythn; there are format, lint" in done.stderr
+
+
+def test_every_marked_test_stands_where_its_stage_looks(checkout: Path) -> None:
+    files = {
+        path.relative_to(checkout).as_posix(): path.read_text(encoding="utf-8")
+        for path in (checkout / "tests").rglob("test_*.py")
+    }
+    timed = {name for name, text in files.items() if re.search(r"^@pytest\.mark\.timed$", text, re.MULTILINE)}
+    browser = {
+        name
+        for name, text in files.items()
+        if re.search(r"^pytestmark = .*mark\.browser\b", text, re.MULTILINE)
+    }
+    assert timed == set(stages.TIMED)
+    assert browser == {name for name in files if name.startswith("tests/browser/")}
+    # nowhere else, and in no other way
+    named = re.compile(r"mark\.(?:browser|timed)\b")
+    assert {name for name, text in files.items() if named.search(text)} == timed | browser
+
+
+def test_a_stage_on_request_is_no_part_of_the_whole_run(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    ran: list[str] = []
+
+    def noted(name: str, _folder: Path) -> stages.Result:
+        ran.append(name)
+        return stages.Result(name=name, code=0, passed=1)
+
+    monkeypatch.setattr(stages, "run", noted)
+    monkeypatch.setattr(signal, "signal", lambda *_given: None)
+    monkeypatch.setattr(sys, "argv", ["stages.py"])
+    assert stages.main() == 0
+    assert ran == [name for name in stages.STAGES if name != "coverage"]
+    assert "covered" not in capsys.readouterr().out
 
 
 def test_ci_runs_exactly_the_suite(checkout: Path) -> None:
