@@ -1,7 +1,7 @@
 """The whole way in one sitting: new job, survey in inches, set-out, finish, board, and a still to keep."""
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import pytest
@@ -18,18 +18,8 @@ HEIGHT, HEIGHT_MM = "7' 10 1/2\"", "2400.3 mm"
 # 1 in = 25.4 mm exactly (international yard and pound agreement, 1959): 47.25 in and 94.5 in
 STILL_MS = 90_000
 """A still is drawn in a process of its own, which starts with the first."""
-PATIENCE_MS = 30_000
-"""Pages of a job work out its light, on a machine that does other things too."""
 STAND_IN = '<svg xmlns="http://www.w3.org/2000/svg" width="12" height="9"><rect width="12" height="9"/></svg>'
 MOST_TABS = 120
-
-
-@pytest.fixture(autouse=True)
-def patience() -> Iterator[None]:
-    """These walks cross pages that take a while, and wait for each."""
-    expect.set_options(timeout=PATIENCE_MS)
-    yield
-    expect.set_options(timeout=5_000)
 
 
 def without_stills(page: Page) -> None:
