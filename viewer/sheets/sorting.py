@@ -8,7 +8,7 @@ from meshes.layout.openings import overlap
 from meshes.layout.placed import Rect, SetOut, Slat
 from meshes.layout.survey import Zone
 from viewer.sheets.book import Book, Column
-from viewer.sheets.crosscuts import ranges
+from viewer.sheets.lengths import ranges
 from viewer.sheets.matter import Matter
 from viewer.sheets.paper import upright
 

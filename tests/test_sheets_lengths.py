@@ -1,6 +1,6 @@
 """Numbers of slats as the sheets list them."""
 
-from viewer.sheets.crosscuts import ranges
+from viewer.sheets.lengths import ranges
 
 
 def test_slats_of_a_length_are_listed_as_ranges() -> None:
