@@ -157,6 +157,18 @@ def test_boards_have_the_number_of_their_wall_only_where_there_are_several(
     assert "wall 2 panel 1" in several
 
 
+def test_a_painted_backing_lists_the_boards_to_tick(tmp_path: Path) -> None:
+    painted = documents({**TINY, "finish": {"fabric": "black paint"}}, "A4")["workshop/workshop.pdf"]
+    pages = [
+        " ".join(word for *_box, word in found)
+        for _width, _height, found in boxes(painted, tmp_path)
+        if title(found) == "Backing"
+    ]
+    (page,) = pages
+    assert "Coat 1 Coat 2" in page
+    assert "Panel 1 578 × 2098" in page
+
+
 def test_without_a_price_list_amounts_have_their_units_and_nothing_is_said_twice(
     papers: dict[str, dict[str, bytes]], tmp_path: Path
 ) -> None:

@@ -86,6 +86,7 @@ def add_backing(book: Book, matter: Matter) -> None:
             % {"name": paint.name, "coats": coats(paint.coats), "litres": paint.litres.likely}
         )
         book.text(_("Paint after the cut-outs are made, and let it harden before slats go on."))
+        _painted(book, matter, paint.coats)
         return
     book.begin(sheet, _("Backing cutting diagram"))
     book.text(
@@ -118,3 +119,26 @@ def add_backing(book: Book, matter: Matter) -> None:
     ]
     for number, words in enumerate(steps, start=1):
         book.text(words, lead=f"{number}")
+
+
+def _painted(book: Book, matter: Matter, count: int) -> None:
+    """The boards, with a column a coat to tick."""
+    heads = [_("Coat %(number)d") % {"number": number} for number in range(1, count + 1)]
+    book.table(
+        [
+            Column(head=_("Board"), share=4),
+            Column(head=_("Size, mm"), share=4),
+            *(Column(head=head, share=2) for head in heads),
+        ],
+        [
+            (
+                matter.panel_name(wall, panel.index),
+                " + ".join(
+                    f"{figure(one.width)} × {figure(one.height)}" for one in panel.parts or (panel.board,)
+                ),
+                *[""] * count,
+            )
+            for wall, set_out in enumerate(matter.set_outs)
+            for panel in set_out.panels
+        ],
+    )
