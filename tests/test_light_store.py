@@ -1,6 +1,7 @@
 """The cache of solved light: keyed by content and never by finish, whole or absent, limited in size."""
 
 import os
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -8,8 +9,9 @@ from light_sites import EVENING, MIXED, finish, wall
 
 import meshes.light.store as store_module
 from meshes.light.blocks import Block, Layers
-from meshes.light.packed import layers_arrays, layers_from, transport_arrays, transport_from
-from meshes.light.relight import column_coefficients
+from meshes.light.packed import transport_arrays, transport_from
+from meshes.light.packed_layers import layers_arrays, layers_from
+from meshes.light.relight import column_coefficients, picture
 from meshes.light.room import Room
 from meshes.light.store import LightStore, transport_key
 from meshes.light.transport import solve_lighting
@@ -54,11 +56,20 @@ def test_layers_survive_being_written():
         values=np.array([[1.5], [2.5]], np.float32),
         mix=np.array([[1.0, 0.25]]),
     )
-    given = Layers(width=2, height=2, blocks=(block,))
+    beside = replace(block, surface="slat_front", zone="early", values=np.ones((2, 3), np.float32))
+    alone = replace(block, pixels=np.array([0], np.int32), values=np.array([[4.0]], np.float32))
+    given = Layers(width=2, height=2, blocks=(block, beside, alone))
     again = layers_from(layers_arrays(given))
-    assert (again.width, again.height, again.count) == (2, 2, 1)
-    assert again.blocks[0].surface == "fabric"
-    assert np.array_equal(again.blocks[0].values, block.values)
+    assert (again.width, again.height, again.count) == (2, 2, 5)
+    for one, two in zip(again.blocks, given.blocks, strict=True):
+        assert (one.surface, one.zone) == (two.surface, two.zone)
+        assert np.array_equal(one.pixels, two.pixels)
+        assert np.array_equal(one.values, two.values)
+    # what showed in the same pixels still shares them, and is one array
+    assert [len(group) for group in again.groups()] == [2, 1]
+    assert again.blocks[0].values.base is again.blocks[1].values.base
+    weights = np.arange(10, dtype=np.float32).reshape(5, 2)
+    assert np.array_equal(picture(again, weights), picture(given, weights))
 
 
 def test_one_solve_for_what_is_kept(tmp_path, counted):

@@ -4,6 +4,7 @@ import io
 import json
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from pathlib import Path
 from threading import Barrier
 from typing import Any
@@ -13,6 +14,7 @@ import pytest
 from PIL import Image
 
 from finishes.adaptation import EVENING_FEEL, FULL, encode_srgb
+from meshes.light.store import LightStore
 from viewer import picture
 from viewer.board import board_image, board_problems
 from viewer.catalogue import catalogue_of
@@ -97,6 +99,27 @@ def test_another_finish_needs_neither_raster_nor_light(
     monkeypatch.setattr("viewer.picture.solve_lighting", not_again)
     second = studio.xyz(FRAME, day, dark)
     assert second[..., 1].mean() < 0.8 * first[..., 1].mean()
+
+
+def test_a_folder_of_light_gives_the_same_picture_without_raster_or_light(
+    studio: Studio, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Two studios in turn, as before and after a restart; colours are of no matter to what is kept."""
+    (day, evening), (pale, dark) = lightings(studio.job), candidates(studio.job)
+    store = LightStore(folder=tmp_path)
+    first = Studio(studio.job, studio.catalogue, store=store).xyz(FRAME, day, pale)
+    steps: list[str] = []
+    after = Studio(studio.job, studio.catalogue, steps.append, store=store)
+    assert np.array_equal(after.xyz(FRAME, day, pale), first)
+    assert "raster" not in steps
+    assert np.array_equal(first, studio.xyz(FRAME, day, pale))
+    known = set(tmp_path.iterdir())
+    coloured = dark.model_copy(update={"timber": pale.timber, "topcoat": pale.topcoat})
+    after.xyz(FRAME, day, coloured)
+    assert set(tmp_path.iterdir()) == known
+    after.xyz(replace(FRAME, width=80), day, pale)
+    after.xyz(FRAME, evening, pale)
+    assert len(set(tmp_path.iterdir()) - known) == 3  # two sets of layers, one more light
 
 
 def test_a_large_picture_is_made_in_bands_and_is_the_same(

@@ -23,26 +23,25 @@ from meshes.grain import figure_mask
 from meshes.light.blocks import Layers
 from meshes.light.lamps import Lighting
 from meshes.light.layers import layers
-from meshes.light.lookup import chart_values
-from meshes.light.relight import coefficients, column_coefficients, pieces
+from meshes.light.relight import coefficients, pieces
 from meshes.light.store import LightStore
 from meshes.light.transport import Transport, solve_lighting
 from meshes.solids.props import Extras
 from meshes.solids.scene import Scene, build, prop_boxes
-from meshes.solids.section import metres
 from meshes.stems import Figure
 from meshes.stills.camera import Camera, camera
 from meshes.stills.coating import Coat
 from meshes.stills.gloss import body_shares, coat_of, gloss
 from meshes.stills.raster import bands, raster
-from meshes.surfaces import SURFACES
 from viewer.answers.set_out import set_outs_of, surveys_of
-from viewer.exposure import CARD_REFLECTANCE, CARD_SHOWN, Exposure, Pixels, packed_srgb, unpacked
+from viewer.exposure import CARD_SHOWN, Exposure, Pixels, packed_srgb, unpacked
 from viewer.figure import figure_of
 from viewer.frame import Frame
 from viewer.job.model import Job
 from viewer.kept import Kept
+from viewer.layer_parts import layer_parts
 from viewer.light import lamp_spds, mixed_white
+from viewer.metering import card_cd_m2
 from viewer.plates import plate_numbers, plate_spectra
 from viewer.spectra import reflectances, wood_zones
 
@@ -63,8 +62,6 @@ SAMPLES_BYTES, MASKS_BYTES, TRANSPORT_BYTES, LAYERS_BYTES = 150 << 20, 20 << 20,
 
 LARGEST_KEPT = 2_500_000
 """Pixels of the largest frame whose samples and layers are kept; larger ones are made in bands."""
-METERING_REFLECTANCE = 0.3
-"""Everything on the wall while the exposure is found: one exposure for all finishes, so that they compare."""
 
 NO_EXTRAS = Extras()
 
@@ -140,9 +137,16 @@ class Studio:
         """The light as the pixels of a frame see it, divided by the figure, and with the gloss of a coat,
         where there are these."""
 
-        def make() -> Layers:
+        def lit() -> Layers:
             samples = self.samples(frame)
             return self._lit(samples, lighting, self._mask(frame, figure) if figure else NO_FIGURE, coat)
+
+        def make() -> Layers:
+            if self.store is None:
+                return lit()
+            seen_from = self.camera(frame)
+            parts = layer_parts(self.job, self.scene, seen_from, frame, lighting, figure, coat)
+            return self.store.layers(parts, lit)
 
         key = (frame.view, frame.width, frame.height, lighting, figure, coat)
         return self._layers.get(key, make)
@@ -222,29 +226,14 @@ class Studio:
 
         degree : how far the eye is adapted to the light; FULL for everything that is compared or signed.
         """
-        card_cd_m2 = self.card_cd_m2(lighting)
-        return Exposure(
-            white_cd_m2=card_cd_m2 / CARD_SHOWN,
-            white_xyz=mixed_white(lighting, self.catalogue),
-            degree=degree,
-        )
-
-    def card_cd_m2(self, lighting: Lighting) -> float:
-        """Luminance of the white card at the middle of the wall, in the plane of the slats."""
-        transport = self.transport(lighting)
-        grey = np.full((len(SURFACES), 41), METERING_REFLECTANCE)
-        columns = column_coefficients(
-            transport,
-            grey,
+        card = card_cd_m2(
+            self.scene.set_outs[0],
+            self.transport(lighting),
             lamp_spds(lighting, self.catalogue),
             observer(cache_dir=self.catalogue.cache_dir),
         )
-        lit = transport.front.mix @ columns[:, :, 1].sum(axis=1)
-        return float(self._front_middle(transport) @ lit) * CARD_REFLECTANCE / np.pi
-
-    def _front_middle(self, transport: Transport) -> Floats:
-        """(r,) the front's light directions at the middle of the first wall."""
-        first, chart = self.scene.set_outs[0], transport.front.charts[0]
-        middle = [metres(first.wall_width) / 2, metres(first.wall_height) / 2, metres(first.build_up.total)]
-        points = transport.site.to_light(np.array([middle], np.float32))
-        return np.asarray(chart_values(chart, points)[0], np.float64)
+        return Exposure(
+            white_cd_m2=card / CARD_SHOWN,
+            white_xyz=mixed_white(lighting, self.catalogue),
+            degree=degree,
+        )

@@ -1,7 +1,8 @@
 """What layers are made of: blocks of one kind of surface each, cut so that a picture is few products."""
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -54,6 +55,11 @@ class Layers:
     height: int
     blocks: tuple[Block, ...]
 
+    def groups(self) -> Iterator[tuple[Block, ...]]:
+        """Blocks that show in the same pixels."""
+        for _, shared in groupby(self.blocks, key=lambda block: id(block.pixels)):
+            yield tuple(shared)
+
     @property
     def count(self) -> int:
         """Number of single layers: the rows of ``relight.coefficients``."""
@@ -65,6 +71,20 @@ class Layers:
         arrays = [one for block in self.blocks for one in (block.values, block.pixels, block.mix)]
         owners = [one if one.base is None else one.base for one in arrays]
         return sum(one.nbytes for one in {id(one): one for one in owners}.values())
+
+
+def side_by_side(blocks: Sequence[Block]) -> NDArray[np.float32]:
+    """Values of blocks that share their pixels (m, r): the array that they are views of, if there is one."""
+    whole = blocks[0].values.base
+    count = sum(block.values.shape[1] for block in blocks)
+    if (
+        whole is not None
+        and whole.ndim == 2
+        and len(whole) == count
+        and all(block.values.base is whole for block in blocks)
+    ):
+        return np.asarray(whole, np.float32).T
+    return np.concatenate([block.values for block in blocks], axis=1)
 
 
 def together(blocks: list[Block], first: int, after: int) -> list[Block]:

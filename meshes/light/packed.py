@@ -10,7 +10,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from meshes.light.basis import Reduced
-from meshes.light.blocks import Block, Layers
 from meshes.light.charts import Chart, GrooveGroup, Group
 from meshes.light.frame import frame_from
 from meshes.light.groove import Groove
@@ -20,8 +19,6 @@ from meshes.light.transport import Transport
 
 PLANE_GROUPS = ("front", "square", "recess", "edges", "strips", "room")
 Arrays = dict[str, NDArray[Any]]
-_SHARED = ("pixels", "mix")
-"""Arrays that several blocks of layers hold in common."""
 _PROP_ARRAYS = ("boxes", "counts", "starts", "table", "mix", "from_lamps")
 
 
@@ -209,43 +206,3 @@ def _wall_from(arrays: Mapping[str, NDArray[Any]]) -> Transport:
         base=GrooveGroup(table=arrays["base.table"], mix=arrays["base.mix"]),
         props=_props_from(arrays),
     )
-
-
-def layers_arrays(layers: Layers) -> Arrays:
-    """Layers as named arrays; what blocks share is kept once."""
-    found: Arrays = {
-        "size": np.array([layers.width, layers.height]),
-        "surfaces": np.array([block.surface for block in layers.blocks], dtype=np.str_),
-        "zones": np.array([block.zone for block in layers.blocks], dtype=np.str_),
-    }
-    for name in _SHARED:
-        first: dict[int, int] = {}
-        for block in layers.blocks:
-            array = getattr(block, name)
-            if id(array) not in first:
-                found[f"{name}.{len(first)}"] = array
-                first[id(array)] = len(first)
-        found[name] = np.array([first[id(getattr(block, name))] for block in layers.blocks])
-    for number, block in enumerate(layers.blocks):
-        found[f"values.{number}"] = block.values
-    return found
-
-
-def layers_from(arrays: Mapping[str, NDArray[Any]]) -> Layers:
-    """The inverse of ``layers_arrays``. Raises KeyError where an array is missing."""
-    shared = {
-        name: [arrays[f"{name}.{number}"] for number in range(int(arrays[name].max(initial=-1)) + 1)]
-        for name in _SHARED
-    }
-    blocks = [
-        Block(
-            surface=str(surface),
-            zone=str(zone),
-            pixels=shared["pixels"][arrays["pixels"][number]],
-            values=arrays[f"values.{number}"],
-            mix=shared["mix"][arrays["mix"][number]],
-        )
-        for number, (surface, zone) in enumerate(zip(arrays["surfaces"], arrays["zones"], strict=True))
-    ]
-    width, height = (int(value) for value in arrays["size"])
-    return Layers(width=width, height=height, blocks=tuple(blocks))

@@ -5,12 +5,11 @@ Y = L, whatever the scale of the given spectrum and observer.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
 
-from meshes.light.blocks import ZONES, Block, Layers
+from meshes.light.blocks import ZONES, Block, Layers, side_by_side
 from meshes.light.classes import CLASSES
 from meshes.light.polygon import Array
 from meshes.light.transport import Transport
@@ -98,21 +97,11 @@ def pieces(
     Every pixel comes once; one product a piece reads each layer once.
     """
     start = 0
-    for _, shared in groupby(layers.blocks, key=lambda block: id(block.pixels)):
-        together = list(shared)
+    for together in layers.groups():
         stop = start + sum(block.values.shape[1] for block in together)
         # directions are rows in memory: long products of few numbers, which is what they are fastest at
-        yield together[0].pixels, (weights[start:stop].T @ _side_by_side(together).T).T
+        yield together[0].pixels, (weights[start:stop].T @ side_by_side(together).T).T
         start = stop
-
-
-def _side_by_side(blocks: list[Block]) -> NDArray[np.float32]:
-    """Values of blocks that share their pixels (m, r): the array that they are views of, if there is one."""
-    whole = blocks[0].values.base
-    count = sum(block.values.shape[1] for block in blocks)
-    if whole is not None and len(whole) == count and all(block.values.base is whole for block in blocks):
-        return np.asarray(whole, np.float32).T
-    return np.concatenate([block.values for block in blocks], axis=1)
 
 
 def picture(layers: Layers, weights: NDArray[np.float32]) -> NDArray[np.float32]:

@@ -20,14 +20,8 @@ from numpy.typing import NDArray
 from meshes.layout.setout import SetOut
 from meshes.light.blocks import Layers
 from meshes.light.lamps import Lighting
-from meshes.light.packed import (
-    Arrays,
-    layers_arrays,
-    layers_from,
-    site_arrays,
-    transport_arrays,
-    transport_from,
-)
+from meshes.light.packed import Arrays, site_arrays, transport_arrays, transport_from
+from meshes.light.packed_layers import layers_arrays, layers_from
 from meshes.light.plan import PropBox, solid
 from meshes.light.room import Room
 from meshes.light.site import sites
