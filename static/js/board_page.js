@@ -5,10 +5,10 @@ import { OrbitCamera } from "./orbit_camera.js";
 import { orbitData } from "./orbit_data.js";
 import { listen } from "./orbit_input.js";
 
-const find = (what) => document.querySelector(what);
+const find = (/** @type {string} */ what) => /** @type {HTMLElement} */ (document.querySelector(what));
 const [board, turning, notice] = ["[data-board]", "[data-turning]", "[data-notice]"].map(find);
 const orbit = orbitData(document);
-const view = () => find('input[name="view"]:checked').value;
+const view = () => /** @type {HTMLInputElement} */ (find('input[name="view"]:checked')).value;
 /** @type {import("./types").Cell[]} */
 const cells = [...board.querySelectorAll("[data-cell]")].map((cell) => {
   const element = /** @type {HTMLElement} */ (cell);
@@ -16,18 +16,20 @@ const cells = [...board.querySelectorAll("[data-cell]")].map((cell) => {
 });
 const canvas = document.createElement("canvas");
 
-/** Another view is chosen; the other choices are asked for by their button. */
+/** Another view is chosen; the other choices are asked for by their button. @param {() => void} act */
 function onView(act) {
   document.addEventListener("change", ({ target }) => {
     if (target instanceof HTMLInputElement && target.name === "view") act();
   });
 }
 
+/** @param {string} words */
 function say(words) {
   notice.textContent = words;
   notice.hidden = words === "";
 }
 
+/** @param {string} why */
 function showStills(why) {
   for (const { element, candidate, lighting } of cells) {
     const [finish, light] = [orbit.candidates[candidate], orbit.lightings[lighting]];

@@ -1,9 +1,14 @@
 /** Corners on a photograph: each outline is four corners that stand as shares of the picture in a field. */
 import { movable } from "./movable.js";
 
-const svg = document.querySelector("[data-corners]");
+const svg = /** @type {SVGSVGElement} */ (document.querySelector("[data-corners]"));
 const { width, height } = svg.viewBox.baseVal;
-const field = (outline) => document.getElementById(outline.getAttribute("data-outline") ?? "");
+/** @param {Element} outline @returns {HTMLInputElement} holds its corners as text, "x,y" four times */
+const field = (outline) => {
+  const box = document.getElementById(outline.getAttribute("data-outline") ?? "");
+  return /** @type {HTMLInputElement} */ (box);
+};
+/** @param {Element} outline @returns {number[][]} x and y of its corners, shares of the picture from 0 to 1 */
 const corners = (outline) =>
   field(outline)
     .value.trim()
@@ -25,7 +30,7 @@ movable(svg, "[data-outline] g", [width / 500, width / 50], (grip, x, y) => {
   const outline = /** @type {Element} */ (grip.parentElement);
   const all = corners(outline);
   const one = all[[...outline.querySelectorAll("g")].indexOf(/** @type {SVGGElement} */ (grip))];
-  const within = (share) => Math.min(1, Math.max(0, share));
+  const within = (/** @type {number} */ share) => Math.min(1, Math.max(0, share));
   one.splice(0, 2, within(one[0] + x / width), within(one[1] + y / height));
   field(outline).value = all.map((pair) => pair.map((share) => share.toFixed(4)).join(",")).join(" ");
   draw();

@@ -6,8 +6,8 @@ import { OrbitCamera } from "./orbit_camera.js";
 import { orbitData } from "./orbit_data.js";
 import { Picture } from "./picture.js";
 
-const find = (selector) => document.querySelector(selector);
-const form = find("#finish");
+const find = (/** @type {string} */ what) => /** @type {HTMLElement} */ (document.querySelector(what));
+const form = /** @type {HTMLFormElement} */ (find("#finish"));
 const tried = find("[data-tried]");
 const tones = find("[data-tones]");
 const orbit = orbitData(document);
@@ -20,7 +20,7 @@ let asking = 0;
 let behind = false;
 
 const values = () => new FormData(form);
-const query = () => new URLSearchParams(/** @type {any} */ (values()));
+const query = () => new URLSearchParams(/** @type {[string, string][]} */ ([...values()]));
 
 /** @param {string | null | undefined} key of the reading that stands beside the view */
 function reveal(key) {
@@ -52,6 +52,7 @@ async function asked(what) {
 
 async function tryOn() {
   asking += 1;
+  /** @type {import("./types").Tried | undefined} */
   const made = await (await asked("tried"))?.json();
   if (!made) return;
   tried.innerHTML = made.reading;
@@ -69,12 +70,17 @@ async function followTones() {
   behind = false;
 }
 
+/** @param {Iterable<HTMLInputElement>} radios @param {string} value of the one to be checked, or of none */
+function pick(radios, value) {
+  for (const one of radios) one.checked = one.value === value;
+}
+
 /** @param {HTMLAnchorElement} link of a candidate: its address holds the fields */
 function choose(link) {
   asking += 1;
   for (const [name, value] of new URL(link.href).searchParams) {
-    const field = /** @type {any} */ (form.elements.namedItem(name));
-    if (name === "stain") [...field].forEach((one) => (one.checked = one.value === value));
+    const field = /** @type {HTMLInputElement | RadioNodeList | null} */ (form.elements.namedItem(name));
+    if (name === "stain") pick(/** @type {NodeListOf<HTMLInputElement>} */ (field), value);
     else if (field) field.value = value;
   }
   shown = link.dataset.candidate ?? "";
@@ -83,11 +89,25 @@ function choose(link) {
   show();
 }
 
-/** @param {HTMLInputElement} field that a person changed */
+/**
+ * Whether a field says something else than the page that came.
+ *
+ * @param {Element} field
+ * @returns {field is HTMLInputElement | HTMLSelectElement}
+ */
+function isChanged(field) {
+  if (field instanceof HTMLSelectElement)
+    return [...field.options].some((one, at) => one.selected !== one.defaultSelected && at > 0);
+  if (!(field instanceof HTMLInputElement)) return false;
+  return field.type === "radio" ? field.checked && !field.defaultChecked : field.value !== field.defaultValue;
+}
+
+/** @param {{name: string}} field that a person changed */
 function follow(field) {
   if (field.name === "lighting" || field.name === "view") return show();
   if (/^(first|second)/.test(field.name)) {
-    /** @type {HTMLInputElement} */ (find("[name=stain][value='']")).checked = true;
+    const own = /** @type {HTMLInputElement} */ (find("[name=stain][value='']"));
+    own.checked = true;
   }
   tryOn().then(field.name === "stain" ? undefined : followTones);
 }
@@ -112,11 +132,5 @@ find("#keep").addEventListener("formdata", ({ formData }) => {
 show();
 picture.start();
 // whoever was quicker than these scripts is not left behind
-const early = [...form.elements].filter(({ options, type, checked, defaultChecked, value, defaultValue }) =>
-  options
-    ? [...options].some((one, at) => one.selected !== one.defaultSelected && at > 0)
-    : type === "radio"
-      ? checked && !defaultChecked
-      : value !== defaultValue,
-);
+const early = [...form.elements].filter(isChanged);
 if (early.length > 0) follow(early.find(({ name }) => /^(first|second)/.test(name)) ?? early[0]);

@@ -4,7 +4,7 @@ import { orbitData } from "./orbit_data.js";
 import { Picture, chosen } from "./picture.js";
 import { Rod } from "./rod.js";
 
-const find = (what) => document.querySelector(what);
+const find = (/** @type {string} */ what) => /** @type {HTMLElement} */ (document.querySelector(what));
 const bench = find("[data-bench]");
 const orbit = orbitData(document);
 const picture = new Picture(find(".picture"), orbit, new OrbitCamera(orbit.space));
@@ -16,7 +16,7 @@ function show() {
     if (table instanceof HTMLElement) table.hidden = table.dataset.quantities !== choice.finish;
 }
 
-/** The line on the elevation that follows the rod. */
+/** The line on the elevation that follows the rod. @param {number} at_mm from the left end of the wall */
 function markElevation(at_mm) {
   for (const svg of document.querySelectorAll("[data-elevation] svg")) {
     if (!(svg instanceof SVGSVGElement)) continue;
@@ -42,9 +42,10 @@ bench.addEventListener("change", ({ target }) => {
   if (target instanceof HTMLInputElement && target.type === "radio") show();
 });
 bench.addEventListener("submit", (event) => event.preventDefault());
+/** @type {import("./types").Mark[]} */
 const marks = JSON.parse(find("#rod-marks").textContent ?? "[]");
 new Rod(find("[data-rod]"), find("[data-rod-reading]"), marks).addEventListener("place", (event) => {
-  const { at_mm } = /** @type {CustomEvent} */ (event).detail;
+  const { at_mm } = /** @type {CustomEvent<{at_mm: number}>} */ (event).detail;
   markElevation(at_mm);
   picture.walkTo(at_mm / 1000);
 });

@@ -1,9 +1,14 @@
 /** Lamps in plan and section: what moves in the drawing moves in the numbers, and the other way round. */
 import { movable } from "./movable.js";
 
-/** @param {Element} lamp @returns {{box: HTMLInputElement, sign: number}[]} number and sign of the drawing's two directions */
+/**
+ * Number and sign of the drawing's two directions.
+ *
+ * @param {Element} lamp
+ * @returns {{box: HTMLInputElement, sign: number}[]} signs are 1 or -1
+ */
 function boxes(lamp) {
-  const { axes, signs } = lamp.closest("svg").dataset;
+  const { axes, signs } = /** @type {SVGSVGElement} */ (lamp.closest("svg")).dataset;
   return (axes ?? "").split(" ").map((axis, place) => ({
     box: /** @type {HTMLInputElement} */ (
       document.getElementsByName(`${lamp.getAttribute("data-lamp")}[${axis}]`)[0]

@@ -13,7 +13,10 @@ async function unpack() {
     const answer = new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip")));
     let part = await answer.blob();
     if (kind) {
-      const linked = (await part.text()).replace(/part:([\w.-]+)/g, (_, earlier) => found[earlier]);
+      const linked = (await part.text()).replace(
+        /part:([\w.-]+)/g,
+        (_all, /** @type {string} */ earlier) => found[earlier],
+      );
       if (kind === "json") Object.assign(document.getElementById(name) ?? {}, { textContent: linked });
       part = new Blob([linked], { type: "text/javascript" });
     }

@@ -1,6 +1,8 @@
 /** A page of the program as the next state of this one: its parts take the place of those that stand here. */
 
 /**
+ * @param {string | URL} address
+ * @param {RequestInit} [how]
  * @returns {Promise<{answer: Response, page: Document}>} fails where nothing answers
  */
 export async function asked(address, how) {
@@ -11,6 +13,8 @@ export async function asked(address, how) {
 /**
  * Every part becomes what it is on the other page, and every field as wrong as it is there.
  *
+ * @param {Document} page
+ * @param {string} attribute of the parts, which names them
  * @returns {Element[]} the parts that changed
  */
 export function show(page, attribute = "data-part") {

@@ -6,10 +6,11 @@ import { Picture } from "./picture.js";
 
 const PAUSE_MS = 120;
 const VIEW_PAUSE_MS = 600;
-const form = document.querySelector("[data-trial]");
+const form = /** @type {HTMLFormElement} */ (document.querySelector("[data-trial]"));
 let round = 0;
 let timer = 0;
 
+/** @param {string} address */
 async function tryOut(address) {
   const mine = (round += 1);
   const { page } = await asked(address);
@@ -24,7 +25,7 @@ async function tryOut(address) {
 }
 
 function trial() {
-  const typed = /** @type {any} */ (new FormData(form));
+  const typed = /** @type {[string, string][]} */ ([...new FormData(form)]);
   return `${form.action}?${new URLSearchParams(typed)}`;
 }
 
@@ -34,7 +35,7 @@ let shown = "";
 /** @type {Promise<void>} */
 let turned = Promise.resolve();
 const figure = document.querySelector("[data-orbit-holder]");
-const blank = figure?.cloneNode(true);
+const blank = /** @type {Element | undefined} */ (figure?.cloneNode(true));
 let holder = figure;
 
 /** The picture of what is tried, seen from where the last one was seen. One after the other. */
@@ -43,6 +44,7 @@ function turn() {
     const address = document.querySelector("[data-orbit]")?.getAttribute("data-orbit");
     if (!holder || !blank || !address || address === shown) return;
     shown = address;
+    /** @type {import("./types").OrbitData} */
     const orbit = JSON.parse(new TextDecoder().decode(await fetched(address)));
     if (picture) {
       const { camera } = picture;
@@ -50,7 +52,7 @@ function turn() {
         Object.assign(view, { position: camera.position(), target: camera.target, aspect: camera.aspect });
       }
       picture.view?.dispose();
-      const next = blank.cloneNode(true);
+      const next = /** @type {Element} */ (blank.cloneNode(true));
       next.querySelector("[data-still]")?.removeAttribute("src");
       for (const input of holder.querySelectorAll("input")) {
         const twin = next.querySelector(`input[value="${input.value}"]`);

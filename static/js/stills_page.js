@@ -1,6 +1,6 @@
 /** The page of stills: while a picture is under way its progress is asked for, and the focus stays where it was. */
 const EVERY_MS = 700;
-const orders = document.querySelector("[data-orders]");
+const orders = /** @type {HTMLElement} */ (document.querySelector("[data-orders]"));
 
 async function look() {
   if (!orders.querySelector("[data-open]")) return;

@@ -7,14 +7,19 @@ import { asked, show } from "./parts.js";
 
 const PAUSE_MS = 700;
 const AGAIN_MS = 10_000;
-const form = document.querySelector("[data-survey]");
-const kept = form.querySelector("[data-kept]");
-const keys = form.querySelector("[data-keys]");
+const form = /** @type {HTMLFormElement} */ (document.querySelector("[data-survey]"));
+const kept = /** @type {HTMLOutputElement} */ (form.querySelector("[data-kept]"));
+const keys = /** @type {HTMLElement} */ (form.querySelector("[data-keys]"));
+/** @type {import("./types").SurveyWords} */
 const words = JSON.parse(form.dataset.words ?? "{}");
 const shelf = `survey ${form.action} `;
 const own = shelf + Math.random();
-const field = (/** @type {string} */ name) => form.elements.namedItem(name);
-const revision = field("revision");
+/** @param {string} name @returns {HTMLInputElement | RadioNodeList | null} */
+const field = (name) => {
+  const found = form.elements.namedItem(name);
+  return /** @type {HTMLInputElement | RadioNodeList | null} */ (found);
+};
+const revision = /** @type {HTMLInputElement} */ (field("revision"));
 
 /** names of fields typed into since they were last kept @type {Set<string>} */
 let typed = new Set();
@@ -39,10 +44,12 @@ function unshelve() {
   for (const one of form.querySelectorAll("input"))
     if (one.value !== one.defaultValue && one.id) typed.add(one.name);
   for (const key of shelves()) {
+    /** @type {[revision: string, typed: [name: string, value: string][]]} */
     const [base, values] = JSON.parse(localStorage[key]);
     for (const [name, value] of values) {
-      if (!field(name) || field(name).value === value) continue;
-      field(name).value = value;
+      const box = field(name);
+      if (!box || box.value === value) continue;
+      box.value = value;
       typed.add(name);
       revision.value = base;
     }
@@ -101,13 +108,16 @@ function took(page, pressed) {
   const open = [...form.querySelectorAll("details[open]")];
   if (list) show(page, "data-whole");
   show(page);
-  revision.value = page.querySelector("[name=revision]").value;
+  const now = /** @type {HTMLInputElement} */ (page.querySelector("[name=revision]"));
+  revision.value = now.value;
   if (!list) return grips.forEach((one) => one.place());
   open.forEach(({ id }) => document.getElementById(id)?.setAttribute("open", ""));
   hold();
-  const press = form.querySelector(`[value="add ${list}"]`);
-  const first = [...(press.closest("fieldset") ?? form).querySelectorAll(".rowgroup > .field > select")];
-  (what === "add" && first.length ? first.at(-1) : press).focus();
+  const press = /** @type {HTMLButtonElement} */ (form.querySelector(`[value="add ${list}"]`));
+  /** @type {NodeListOf<HTMLSelectElement>} */
+  const first = (press.closest("fieldset") ?? form).querySelectorAll(".rowgroup > .field > select");
+  const added = what === "add" ? [...first].at(-1) : null;
+  (added ?? press).focus();
 }
 
 function hold() {
@@ -143,9 +153,8 @@ document.addEventListener("click", async (event) => {
   }
 });
 form.addEventListener("focusin", ({ target }) => {
-  keys.hidden = !(
-    /** @type {Element} */ (target).matches(".length") && matchMedia("(pointer: coarse)").matches
-  );
+  const isLength = target instanceof Element && target.matches(".length");
+  keys.hidden = !(isLength && matchMedia("(pointer: coarse)").matches);
 });
 keys.addEventListener("pointerdown", (event) => {
   event.preventDefault(); // the field keeps the focus

@@ -215,23 +215,3 @@ export interface OfferState {
   wanted: number;
   words: string;
 }
-
-// What stands in a page is known by its template: parts are taken as what they are there.
-declare global {
-  interface ParentNode {
-    querySelector(what: string): any;
-    querySelectorAll(what: string): NodeListOf<any>;
-  }
-  interface Element {
-    closest(what: string): any;
-  }
-  interface NonElementParentNode {
-    getElementById(id: string): any;
-  }
-  interface Document {
-    getElementById(id: string): any;
-  }
-  interface Event {
-    target: any;
-  }
-}

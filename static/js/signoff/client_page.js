@@ -9,6 +9,7 @@ const orbit = orbitData(document);
 /** @type {string[]} */
 const views = JSON.parse(document.getElementById("offer-views")?.textContent ?? "[]");
 
+/** @param {string} name of radio inputs @returns {string} value of the checked one */
 function chosen(name) {
   const input = document.querySelector(`input[name="${name}"]:checked`);
   return input instanceof HTMLInputElement ? input.value : "0";
@@ -22,6 +23,9 @@ function pictureNumber() {
 
 /**
  * Sends a remark without leaving what is chosen and filled in; where that fails, the ordinary way.
+ *
+ * @param {HTMLFormElement} form
+ * @param {Marks} marks
  */
 async function send(form, marks) {
   const answer = await fetch(form.action, { method: "POST", body: new FormData(form) }).catch(() => null);
@@ -39,9 +43,9 @@ async function send(form, marks) {
 }
 
 function start() {
-  const figure = document.querySelector(".picture");
+  const figure = /** @type {HTMLElement} */ (document.querySelector(".picture"));
   const picture = new Picture(figure, orbit, new OrbitCamera(orbit.space));
-  const form = document.querySelector("[data-remark]");
+  const form = /** @type {HTMLFormElement} */ (document.querySelector("[data-remark]"));
   const marks = new Marks(figure, form);
   form.addEventListener("submit", (event) => {
     event.preventDefault();

@@ -2,8 +2,8 @@
 export class SignaturePad {
   /** @param {HTMLElement} pad */
   constructor(pad) {
-    this.canvas = pad.querySelector("[data-pad-canvas]");
-    this.value = pad.querySelector("[data-pad-value]");
+    this.canvas = /** @type {HTMLCanvasElement} */ (pad.querySelector("[data-pad-canvas]"));
+    this.value = /** @type {HTMLInputElement} */ (pad.querySelector("[data-pad-value]"));
     this.drawing = this.canvas.getContext("2d");
     this.drawn = false;
     /** @type {number | null} */
