@@ -1,12 +1,13 @@
 """Static files by an allow-list."""
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from flask.testing import FlaskClient
 
 from viewer import create_app
-from viewer.pages.static_files import served
+from viewer.pages.static_files import bare, served
 
 
 @pytest.fixture(scope="module")
@@ -67,3 +68,11 @@ def test_a_module_is_served_without_its_comments_and_is_still_one(client: FlaskC
     assert "/**" not in text
     assert text.startswith("import {")
     assert "export class WallScene" in text
+
+
+def test_code_after_a_type_at_the_start_of_a_line_is_served(tmp_path: Path) -> None:
+    module = tmp_path / "module.js"
+    module.write_text(
+        "/** One. */\nlet a;\n/** @type {X} */ (a).b = 1;\nlet c;\n  /** Two,\n   * on. */\nlet d;\n"
+    )
+    assert bare(module) == "let a;\n(a).b = 1;\nlet c;\nlet d;\n"

@@ -32,7 +32,7 @@ TYPES = {
     ".woff2": "font/woff2",
 }
 
-COMMENT = re.compile(r"^[ \t]*/\*\*[\s\S]*?\*/\n|^[ \t]*//.*\n|/\*\* @.*?\*/ ?", re.MULTILINE)
+COMMENT = re.compile(r"^[ \t]*/\*\*(?:(?!\*/)[\s\S])*\*/\n|^[ \t]*//.*\n|/\*\* @.*?\*/ ?", re.MULTILINE)
 """Comments of our own modules: blocks and lines of their own, and types before an expression."""
 
 blueprint = Blueprint("static_files", __name__)
