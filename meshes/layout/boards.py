@@ -6,8 +6,8 @@ from fractions import Fraction
 from itertools import pairwise
 
 from meshes.layout.across import Cuts, board_cuts, calm_spans
-from meshes.layout.bands import zone_rect
-from meshes.layout.fixings import Ground, fix_panel, wider_bands
+from meshes.layout.bands import blocked_under, wider_bands, zone_rect
+from meshes.layout.fixings import Ground, fix_panel
 from meshes.layout.grid import Grid
 from meshes.layout.openings import ACCESSORIES, board_hole, cutouts_of, slat_hole
 from meshes.layout.panels import Division, divide
@@ -186,7 +186,15 @@ def _ground(
             kept_fast.append((start - pitch, end + pitch))
     upright = axes.upright
     run = axes.across(grid.face.rect)
-    local, everywhere = wider_bands(((axes.across(band.rect), axes.along(band.rect)) for band in bands), run)
+    level = [band for band in bands if band.lower is None]
+    local, everywhere = wider_bands(((axes.across(band.rect), axes.along(band.rect)) for band in level), run)
+    slopes = [(band.lower, band.rect.top) for band in bands if band.lower is not None]
+
+    def sloping(place: Fraction) -> list[Span]:
+        at = axes.at(place)
+        found = (blocked_under(lower, top, at, upright=upright) for lower, top in slopes)
+        return [span for spans in found for span in spans]
+
     studs = tuple(sorted(axes.place(at) if upright else at for at in wall.studs_mm))
     return Ground(
         starts=grid.starts,
@@ -195,6 +203,7 @@ def _ground(
         pieces=grid.pieces,
         bands=local,
         everywhere=everywhere,
+        sloping=sloping,
         kept_fast=SpanIndex((span, None) for span in kept_fast),
         joints=frozenset(joint.slat for joint in division.joints),
         studs=studs,

@@ -135,13 +135,9 @@ def face_of(
         shadow_gaps=tuple(shadows),
         trims=tuple(trims),
         skirting=skirting,
-        sweep=_lowered(ceiling_line(wall), wall.cornice_mm) if wall.ceiling == "swept" else None,
+        sweep=ceiling_line(wall).lowered(wall.cornice_mm) if wall.ceiling == "swept" else None,
     )
 
 
 def _closing(end: End) -> str:
     return "return" if end.closes_with == "return" else "trim"
-
-
-def _lowered(line: Line, by: Fraction) -> Line:
-    return Line(width=line.width, left=line.left - by, middle=line.middle - by, right=line.right - by)

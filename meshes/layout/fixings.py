@@ -9,22 +9,20 @@ stand, and the loose slats go on last::
 """
 
 from bisect import bisect_left
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 from math import ceil
 
+from meshes.layout.bands import CLEAR_OF_BAND_MM
 from meshes.layout.openings import left_of
 from meshes.layout.spacing import Panels
-from meshes.layout.spans import Span, SpanIndex, merged
+from meshes.layout.spans import Span, SpanIndex
 from meshes.layout.words import mm
 
 LEAST_LOOSE = 2
 """Loose slats a panel (common practice)."""
-
-CLEAR_OF_BAND_MM = Fraction(5)
-"""A fixing's own width stays out of a band as well as its middle."""
 
 FROM_END_MM = Fraction(50)
 """Fixing points keep this far from the end of a slat's piece and of a board (common practice)."""
@@ -38,9 +36,10 @@ class Ground:
     """What decides where a panel can be fixed; (start, end) along the run, (low, high) along the slat.
 
     ``pieces`` are each slat's lengths; ``bands`` what the middle of a fixing stays out of along the slat, by
-    where along the run, those that go all the way in ``everywhere``; ``kept_fast`` where no slat is loose:
-    next to accessories and where light grazes the face; ``joints`` the slats over joints; ``studs`` along the
-    run, or along the slats for level ones.
+    where along the run, those that go all the way in ``everywhere``, what those whose edge slopes take of a
+    line at a place along the run in ``sloping``; ``kept_fast`` where no slat is loose: next to accessories
+    and where light grazes the face; ``joints`` the slats over joints; ``studs`` along the run, or along the
+    slats for level ones.
     """
 
     starts: Sequence[Fraction]
@@ -49,6 +48,7 @@ class Ground:
     pieces: Sequence[Sequence[Span]]
     bands: SpanIndex[Span]
     everywhere: Sequence[Span]
+    sloping: Callable[[Fraction], list[Span]]
     kept_fast: SpanIndex[None]
     joints: frozenset[int]
     studs: tuple[Fraction, ...]
@@ -62,19 +62,6 @@ class Fixed:
     loose: tuple[int, ...]
     points: tuple[tuple[Fraction, Fraction, int], ...]
     amiss: tuple[str, ...]
-
-
-def wider_bands(bands: Iterable[tuple[Span, Span]], run: Span) -> tuple[SpanIndex[Span], list[Span]]:
-    """Bands, wider by a fixing's own size, as an index along the run; those all along it by themselves."""
-    near = CLEAR_OF_BAND_MM
-    local, everywhere = [], []
-    for (start, end), (low, high) in bands:
-        span = low - near, high + near
-        if start <= run[0] and run[1] <= end:
-            everywhere.append(span)
-        else:
-            local.append(((start - near, end + near), span))
-    return SpanIndex(local), merged(everywhere)
 
 
 def fix_panel(ground: Ground, own: range, outline: Span, panels: Panels) -> Fixed:
@@ -156,7 +143,7 @@ def _may_be_loose(ground: Ground, slat: int) -> bool:
 def _points(ground: Ground, slat: int, panels: Panels) -> list[Fraction]:
     """Places along a slat, out of every band, as few as the spacing allows."""
     line = _line(ground, slat)
-    blocked = sorted([*ground.everywhere, *ground.bands.meeting(line, line)])
+    blocked = sorted([*ground.everywhere, *ground.bands.meeting(line, line), *ground.sloping(line)])
     allowed = []
     for low, high in ground.pieces[slat]:
         if high - low > 2 * FROM_END_MM:

@@ -35,6 +35,10 @@ class Line:
     def level(self) -> bool:
         return self.left == self.middle == self.right
 
+    @property
+    def straight(self) -> bool:
+        return 2 * self.middle == self.left + self.right
+
     def at(self, x: Fraction) -> Fraction:
         """Height at ``x``; beyond the ends the line goes on."""
         half = self.width / 2
@@ -57,6 +61,35 @@ class Line:
         if start < self.width / 2 < end:
             found.append(self.middle)
         return min(found)
+
+    def highest_between(self, start: Fraction, end: Fraction) -> Fraction:
+        """The highest height between two places."""
+        found = [self.at(start), self.at(end)]
+        if start < self.width / 2 < end:
+            found.append(self.middle)
+        return max(found)
+
+    def under(self, height: Fraction) -> list[tuple[Fraction, Fraction]]:
+        """Where, from end to end, the line is at a height or below it, as (start, end) in order."""
+        half = self.width / 2
+        found = []
+        for start, low, high in ((Fraction(0), self.left, self.middle), (half, self.middle, self.right)):
+            if low <= height and high <= height:
+                found.append((start, start + half))
+            elif low <= height or high <= height:
+                meets = start + half * (height - low) / (high - low)
+                found.append((start, meets) if low <= height else (meets, start + half))
+        return found
+
+    @property
+    def steepest(self) -> Fraction:
+        """Rise or fall of its steeper half, as a share of the way along."""
+        half = self.width / 2
+        return max(abs(self.middle - self.left), abs(self.right - self.middle)) / half
+
+    def lowered(self, by: Fraction) -> "Line":
+        """The same line so much lower."""
+        return Line(width=self.width, left=self.left - by, middle=self.middle - by, right=self.right - by)
 
 
 def floor_line(wall: Wall) -> Line:

@@ -26,6 +26,7 @@ from fractions import Fraction
 from typing import Literal
 
 from meshes.layout.alternative import Alternative, Rejected
+from meshes.layout.levels import Line
 from meshes.layout.movement import Movement
 
 
@@ -198,10 +199,20 @@ class Plate:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Band:
-    """Where nothing is drilled without a person's name to it, and why."""
+    """Where nothing is drilled without a person's name to it, and why.
+
+    ``lower``: its lower edge, where the ceiling over it is out of level and its upper edge is that ceiling;
+    ``rect`` is then the rectangle round it.
+    """
 
     rect: Rect
     why: str
+    lower: Line | None = None
+
+    @property
+    def depth(self) -> Fraction:
+        """From its lower edge up to its upper one [mm], the same everywhere."""
+        return self.rect.height if self.lower is None else self.rect.top - self.lower.highest
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

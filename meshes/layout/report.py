@@ -6,7 +6,7 @@ from typing import Any
 
 from meshes.layout.alternative import Alternative
 from meshes.layout.lengths import rounded_mm
-from meshes.layout.placed import Panel, Rect, SetOut, Slat, Strip
+from meshes.layout.placed import Band, Panel, Rect, SetOut, Slat, Strip
 from meshes.layout.rod import Rod, panel_rod, wall_rod
 
 Json = dict[str, Any]
@@ -68,7 +68,9 @@ def as_json(set_out: SetOut) -> Json:
             }
             for plate in set_out.plates
         ],
-        "no_drill": [{"why": band.why, **rect_json(band.rect)} for band in set_out.bands],
+        "no_drill": [
+            {"why": band.why, **rect_json(band.rect), **_lower_edge(band)} for band in set_out.bands
+        ],
         "alternatives": [_choice(other) for other in set_out.alternatives],
         "rejected": [
             {"kind": one.kind, "gap_mm": rounded_mm(one.gap), "rule": one.rule} for one in set_out.rejected
@@ -99,6 +101,18 @@ def _cut_top(slat: Slat, piece: Rect) -> Json:
         "longer_side_mm": rounded_mm(max(sides)),
         "shorter_side_mm": rounded_mm(min(sides)),
         "off_square_deg": off_square_deg(slat),
+    }
+
+
+def _lower_edge(band: Band) -> Json:
+    """The lower edge of a band under a ceiling out of level, at the wall's left end, middle and right end."""
+    if band.lower is None:
+        return {}
+    edge = band.lower
+    return {
+        "bottom_left_mm": rounded_mm(edge.left),
+        "bottom_middle_mm": rounded_mm(edge.middle),
+        "bottom_right_mm": rounded_mm(edge.right),
     }
 
 

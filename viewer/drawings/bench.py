@@ -20,7 +20,7 @@ from viewer.drawings import pen as p
 from viewer.drawings.dimension import GAP, Stop, kept_stops, running_along, running_up
 from viewer.drawings.hatching import hatch, hatch_outline
 from viewer.drawings.labels import Labels
-from viewer.drawings.outlines import piece_outline
+from viewer.drawings.outlines import band_outlines, piece_outline
 from viewer.drawings.place import Place
 from viewer.drawings.scale import RULE_SERIES, choose_scale, scale_bar
 
@@ -178,16 +178,17 @@ def _bands(pen: p.Pen, set_out: SetOut, panel: Panel, place: Place) -> None:
         x, y, width, height = place.box(cut)
         labels.take(x, y, x + width, y + height)
     for band in set_out.bands:
-        left, right = max(band.rect.left, board.left), min(band.rect.right, board.right)
-        bottom, top = max(band.rect.bottom, board.bottom), min(band.rect.top, board.top)
-        if left >= right or bottom >= top:
+        outlines = band_outlines(band, board)
+        if not outlines:
             continue
-        box = place.box(Rect(left=left, bottom=bottom, width=right - left, height=top - bottom))
         with pen.group(band.why, band=band.why):
-            pen.rect(*box, p.DASHED)
-            hatch(pen, *box, spacing=3.2, falling=True)
-        if box[3] > 5 and p.words_width(words) < box[2]:
-            middles.append((box[0] + box[2] / 2, box[1] + box[3] / 2 + 1.2))
+            for outline in outlines:
+                pen.path(place.path(outline), p.DASHED)
+                hatch_outline(pen, place.corners(outline), spacing=3.2, falling=True)
+        for outline in outlines:
+            across, up = zip(*place.corners(outline), strict=True)
+            if max(up) - min(up) > 5 and p.words_width(words) < max(across) - min(across):
+                middles.append(((min(across) + max(across)) / 2, (min(up) + max(up)) / 2 + 1.2))
     labels.put(words, middles)
 
 

@@ -5,8 +5,8 @@ from gettext import gettext as _
 from meshes.layout.placed import SetOut
 from viewer.drawings import pen as p
 from viewer.drawings.dimension import GAP, Stop, running_along, running_up
-from viewer.drawings.hatching import hatch
-from viewer.drawings.outlines import swept_to, wall_outline
+from viewer.drawings.hatching import hatch_outline
+from viewer.drawings.outlines import band_outlines, swept_to, wall_outline
 from viewer.drawings.place import Place
 from viewer.drawings.scale import RULE_SERIES, choose_scale, scale_bar
 
@@ -39,10 +39,10 @@ def fixing_plan(set_out: SetOut, *, width_mm: float = 250, height_mm: float = 15
     place = Place(left=left, floor=floor, units_per_mm=scale)
     pen.path(place.path(wall_outline(set_out)), p.WIDE)
     for band in set_out.bands:
-        x, y, w, h = place.box(band.rect)
         with pen.group(band.why, band=band.why):
-            pen.rect(x, y, w, h, p.DASHED)
-            hatch(pen, x, y, w, h, spacing=2.4, falling=True)
+            for outline in band_outlines(band, band.rect):
+                pen.path(place.path(outline), p.DASHED)
+                hatch_outline(pen, place.corners(outline), spacing=2.4, falling=True)
     for panel in set_out.panels:
         x, y, w, h = place.box(panel.outline)
         pen.rect(x, y, w, h, p.WIDE)

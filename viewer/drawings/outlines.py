@@ -10,9 +10,10 @@
 
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import pairwise
 
 from meshes.layout.levels import Line
-from meshes.layout.placed import Rect, SetOut, Slat
+from meshes.layout.placed import Band, Rect, SetOut, Slat
 
 Corner = tuple[Fraction, Fraction]
 Outline = tuple[Corner, ...]
@@ -38,6 +39,42 @@ def piece_outline(slat: Slat, piece: Rect) -> Outline:
         (piece.right, piece.top + right),
         (piece.left, piece.top + left),
     )
+
+
+def band_outlines(band: Band, within: Rect) -> tuple[Outline, ...]:
+    """The parts of a no-drill band inside a rectangle, each convex; none where it stays outside."""
+    if band.lower is None:
+        found = [rect_outline(band.rect)]
+    else:
+        line, rect = band.lower, band.rect
+        kink = [] if line.straight else [(rect.left + line.width / 2, line.middle)]
+        places = [(rect.left, line.left), *kink, (rect.right, line.right)]
+        found = [
+            ((x0, y0), (x1, y1), (x1, y1 + band.depth), (x0, y0 + band.depth))
+            for (x0, y0), (x1, y1) in pairwise(places)
+        ]
+    for axis, edge, side in (
+        (0, within.left, 1),
+        (0, within.right, -1),
+        (1, within.bottom, 1),
+        (1, within.top, -1),
+    ):
+        found = [_cut(outline, axis, edge, side) for outline in found]
+    return tuple(outline for outline in found if len(outline) > 2)
+
+
+def _cut(outline: Outline, axis: int, edge: Fraction, side: int) -> Outline:
+    """What of a convex outline lies beyond ``edge`` along x (axis 0) or y (1): above it (side 1) or below."""
+    found: list[Corner] = []
+    for one, two in zip(outline, (*outline[1:], *outline[:1]), strict=True):
+        from_one, from_two = side * (one[axis] - edge), side * (two[axis] - edge)
+        if from_one >= 0:
+            found.append(one)
+        if from_one * from_two < 0:
+            share = from_one / (from_one - from_two)
+            found.append((one[0] + share * (two[0] - one[0]), one[1] + share * (two[1] - one[1])))
+    flat = len({corner[1 - axis] for corner in found}) < 2 or len({corner[axis] for corner in found}) < 2
+    return () if flat else tuple(found)
 
 
 def swept_to(set_out: SetOut) -> Line | None:

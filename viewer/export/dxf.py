@@ -20,7 +20,7 @@ from ezdxf.layouts.layout import Modelspace
 from meshes.layout.placed import Panel, Rect, SetOut
 from meshes.layout.rod import Mark, wall_rod
 from viewer.drawings.figures import figure
-from viewer.drawings.outlines import Outline, piece_outline, rect_outline
+from viewer.drawings.outlines import Outline, band_outlines, piece_outline, rect_outline
 
 LAYERS = {
     # name: (colour of the AutoCAD index, what it means)
@@ -64,9 +64,8 @@ def panel_dxf(set_out: SetOut, panel: Panel, *, title: str) -> bytes:
             centre = float(point.x - corner[0]), float(point.y - corner[1])
             space.add_circle(centre, FIXING_RADIUS_MM, dxfattribs={"layer": "FIXING"})
         for band in set_out.bands:
-            shared = common(band.rect, panel.board)
-            if shared is not None:
-                _rect(space, shared, corner, "NO_DRILL")
+            for outline in band_outlines(band, panel.board):
+                _closed(space, outline, corner, "NO_DRILL")
         _words(space, title, (0.0, -LETTERING_MM * 4.0))
         _check_square(space, (0.0, -LETTERING_MM * 6.0 - CHECK_MM))
         return _bytes(document)
@@ -103,15 +102,6 @@ def _mark(space: Modelspace, mark: Mark) -> None:
             words, height=LETTERING_MM * 0.6, rotation=90, dxfattribs={"layer": "WORDS", "style": "Standard"}
         )
         text.set_placement((at - 1.0, LATH_MM * 0.2), align=TextEntityAlignment.LEFT)
-
-
-def common(one: Rect, other: Rect) -> Rect | None:
-    """What two rectangles share; None if nothing."""
-    left, right = max(one.left, other.left), min(one.right, other.right)
-    bottom, top = max(one.bottom, other.bottom), min(one.top, other.top)
-    if left >= right or bottom >= top:
-        return None
-    return Rect(left=left, bottom=bottom, width=right - left, height=top - bottom)
 
 
 def _rect(space: Modelspace, rect: Rect, corner: tuple[Fraction, Fraction], layer: str) -> None:

@@ -123,13 +123,26 @@ def _fixings(set_outs: Sequence[SetOut]) -> Iterator[Row]:
                 )
 
 
-BANDS = ("wall", "why", "left_mm", "bottom_mm", "width_mm", "height_mm")
+BANDS = (
+    "wall",
+    "why",
+    "left_mm",
+    "bottom_mm",
+    "width_mm",
+    "height_mm",
+    "bottom_left_mm",
+    "bottom_middle_mm",
+    "bottom_right_mm",
+)
+"""The last three where a ceiling slopes: the band's lower edge at the wall's ends and in its middle."""
 
 
 def _bands(set_outs: Sequence[SetOut]) -> Iterator[Row]:
     for wall, one in enumerate(set_outs, start=1):
         for band in one.bands:
-            yield (wall, band.why, *_place(band.rect))
+            edge = band.lower
+            sloping = () if edge is None else map(rounded_mm, (edge.left, edge.middle, edge.right))
+            yield (wall, band.why, *_place(band.rect), *(sloping or ("", "", "")))
 
 
 ROD = ("wall", "datum", "at_mm", "at_in", "mark", "number", "bold")

@@ -1,0 +1,114 @@
+"""No-drill bands, fixing points, boards and strips under ceilings that are not level."""
+
+from fractions import Fraction
+from itertools import pairwise
+
+from hypothesis import given
+from hypothesis import strategies as st
+from laid_out import placed
+from made_up import LAWS, Json, jobs, laid
+
+from meshes.layout.bands import drop_under
+from meshes.layout.levels import Line
+from meshes.layout.placed import SetOut
+from meshes.layout.report import as_json
+
+Place = tuple[Fraction, Fraction]
+
+
+def ceiling_of(wall: Json) -> Line:
+    """The ceiling as measured, by hand: heights from the floor there, y from the floor's left end."""
+    width, rise = Fraction(wall["width_mm"]), Fraction(wall.get("floor_out_of_level_mm", 0))
+    height = wall["height_mm"]
+    if isinstance(height, dict):
+        left, middle, right = (Fraction(height[place]) for place in ("left", "middle", "right"))
+        return Line(width=width, left=left, middle=middle + rise / 2, right=right + rise)
+    fall, left = Fraction(wall.get("ceiling_out_of_level_mm", 0)), Fraction(height)
+    return Line(width=width, left=left, middle=left + fall / 2, right=left + fall)
+
+
+def to_line(x: Fraction, y: Fraction, one: Place, two: Place) -> float:
+    """Distance from a place to a stretch of line between two others."""
+    along = (float(two[0] - one[0]), float(two[1] - one[1]))
+    share = (float(x - one[0]) * along[0] + float(y - one[1]) * along[1]) / (along[0] ** 2 + along[1] ** 2)
+    share = min(max(share, 0), 1)
+    off = (float(x - one[0]) - share * along[0], float(y - one[1]) - share * along[1])
+    return float((off[0] ** 2 + off[1] ** 2) ** 0.5)
+
+
+@st.composite
+def sloping(draw: st.DrawFn, **slats: str) -> Json:
+    """A sound job under a ceiling, and perhaps over a floor, out of level."""
+    made = draw(jobs(slats=slats) if slats else jobs())
+    wall = made["wall"]
+    level = made["slats"]["run"] == "level"
+    wall["ceiling"] = "plain" if level else draw(st.sampled_from(["plain", "swept"]))
+    wall["floor_out_of_level_mm"] = draw(st.sampled_from([0, 0, 25, -40]))
+    height, rises = wall["height_mm"], st.integers(0, 900)
+    wall["height_mm"] = {name: height + draw(rises) for name in ("left", "middle", "right")}
+    return made
+
+
+@LAWS
+@given(made=sloping())
+def test_no_fixing_is_within_150_mm_of_the_ceiling(made: Json) -> None:
+    result, ceiling = laid(made), ceiling_of(made["wall"])
+    width = ceiling.width
+    places = ((Fraction(0), ceiling.left), (width / 2, ceiling.middle), (width, ceiling.right))
+    for panel in result.panels:
+        for point in panel.fixings:
+            assert point.y <= ceiling.at(point.x) - 150
+            for one, two in pairwise(places):
+                assert to_line(point.x, point.y, one, two) >= 150
+
+
+@LAWS
+@given(made=sloping())
+def test_no_fixing_is_within_150_mm_of_a_wall_that_leans(made: Json) -> None:
+    """x counts from where the wall at an end stands furthest in: at the foot or at the head."""
+    result, wall = laid(made), made["wall"]
+    high = ceiling_of(wall).highest
+    for end, side in ((wall["left"], 1), (wall["right"], -1)):
+        if end["meets"] == "open":
+            continue
+        lean = Fraction(end["out_of_plumb_mm"])
+        start = Fraction(0) if side == 1 else result.wall_width
+        foot, head = ((start - side * max(out, 0), y) for out, y in ((lean, 0), (-lean, high)))
+        for point in (point for panel in result.panels for point in panel.fixings):
+            assert to_line(point.x, point.y, foot, head) >= 150
+
+
+def ceiling_band(result: SetOut) -> tuple[Fraction, ...]:
+    (band,) = [one for one in result.bands if one.why == "ceiling"]
+    assert band.lower is not None
+    return band.lower.left, band.lower.middle, band.lower.right, band.rect.bottom, band.rect.top
+
+
+def test_the_band_under_a_ceiling_follows_it() -> None:
+    """3 in 4 is steep, and easy: 150 mm square to it are 150 × 5 / 4 = 187.5 straight down."""
+    steep = {"width_mm": 400, "height_mm": 2000, "ceiling_out_of_level_mm": 300}
+    for ceiling in ("plain", "swept"):
+        result = placed({**steep, "ceiling": ceiling}, {"width_mm": 20, "gap_mm": 20})
+        assert ceiling_band(result) == (1812.5, 1962.5, 2112.5, 1812.5, 2300)
+    # never less than 150, and a thousandth is as near as a saw can tell
+    slight = Line(width=Fraction(4200), left=Fraction(2100), middle=Fraction(2277), right=Fraction(2454))
+    assert drop_under(slight) == Fraction(150532, 1000)  # 150 × sqrt(1 + (354 / 4200)²) = 150.53186…
+    level = Line(width=Fraction(4200), left=Fraction(2550), middle=Fraction(2550), right=Fraction(2550))
+    assert drop_under(level) == 150
+
+
+def test_bands_stand_as_high_as_the_ceiling_over_them() -> None:
+    result = placed({"ceiling_out_of_level_mm": 420}, openings=[{}])
+    tops = {band.why: band.rect.top for band in result.bands}
+    assert tops["left corner"] == 2565
+    assert tops["right corner"] == 2970
+    assert tops["above and below the socket at 1480 mm"] == 2550 + Fraction(1626, 10)
+
+
+def test_the_lower_edge_is_told_where_it_slopes() -> None:
+    result = placed({"height_mm": {"left": 2500, "middle": 2400, "right": 2500}})
+    ceiling = as_json(result)["no_drill"][0]
+    assert ceiling["why"] == "ceiling"
+    ends = [ceiling[f"bottom_{name}_mm"] for name in ("left", "middle", "right")]
+    assert ends == [2349.83, 2249.83, 2349.83]  # 150 × sqrt(1 + (100 / 2100)²) = 150.170 rounded up
+    assert "bottom_left_mm" not in as_json(placed())["no_drill"][0]
