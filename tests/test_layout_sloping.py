@@ -5,13 +5,14 @@ from itertools import pairwise
 
 from hypothesis import given
 from hypothesis import strategies as st
-from laid_out import placed
+from laid_out import placed, problems, said
 from made_up import LAWS, Json, jobs, laid
 
 from meshes.layout.bands import drop_under
 from meshes.layout.levels import Line
 from meshes.layout.placed import SetOut
 from meshes.layout.report import as_json
+from meshes.layout.words import mm, numbered
 
 Place = tuple[Fraction, Fraction]
 
@@ -112,3 +113,74 @@ def test_the_lower_edge_is_told_where_it_slopes() -> None:
     ends = [ceiling[f"bottom_{name}_mm"] for name in ("left", "middle", "right")]
     assert ends == [2349.83, 2249.83, 2349.83]  # 150 × sqrt(1 + (100 / 2100)²) = 150.170 rounded up
     assert "bottom_left_mm" not in as_json(placed())["no_drill"][0]
+
+
+@LAWS
+@given(made=sloping(run="upright"))
+def test_every_fixing_is_on_its_panels_board(made: Json) -> None:
+    """At least 50 mm from the edge of the board as it stands, which is cut level under the ceiling."""
+    result = laid(made)
+    for panel in result.panels:
+        outline = panel.outline
+        for point in panel.fixings:
+            assert outline.left < point.x < outline.right
+            assert outline.bottom + 50 <= point.y <= outline.top - 50
+
+
+LOW_ATTIC = {"width_mm": 1400, "height_mm": 1300, "ceiling_out_of_level_mm": 480, "ceiling": "swept"}
+"""The ceiling rises 12 in 35."""
+
+
+def test_fixings_stay_on_a_board_that_is_lower_than_its_slats() -> None:
+    result = placed(LOW_ATTIC)
+    held = 0
+    for panel in result.panels:
+        assert panel.outline.top == 1300 + panel.outline.left * Fraction(12, 35)
+        for point in panel.fixings:
+            assert point.y <= panel.outline.top - 50
+            # the band alone would let it go up over the board
+            held += 1300 + point.x * Fraction(12, 35) - 165 > panel.outline.top - 50 == point.y
+    assert held
+
+
+def test_slats_that_stand_far_over_their_board_are_named() -> None:
+    result = placed(LOW_ATTIC)
+    far = [
+        (slat.index + 1, over)
+        for slat in result.slats
+        if (over := slat.extent.top + max(slat.rise) - result.panels[slat.panel].outline.top) > 100
+    ]
+    assert 5 < len(far) < len(result.slats)
+    (words,) = [one for one in result.warnings if "over the level tops of their boards" in one]
+    assert words.startswith(numbered("Slat", "Slats", [number for number, _over in far]))
+    assert f"stand up to {mm(max(over for _number, over in far))} mm over" in words
+    assert "over the level tops" not in said(placed({"ceiling": "swept", "ceiling_out_of_level_mm": 21}))
+
+
+def test_a_piece_that_hardly_reaches_its_board_is_named() -> None:
+    """Over a window whose head is just under the board's top: the piece over it hangs in the air."""
+    plain = placed(LOW_ATTIC)
+    panel = plain.panels[0]
+    slat = plain.slats[panel.slats[-2]]
+    top = float(panel.outline.top)
+    window = {
+        "kind": "window",
+        "left_mm": float(slat.extent.left) - 2,
+        "bottom_mm": 600,
+        "width_mm": 48,
+        "height_mm": top - 20 - 600,
+    }
+    words = said(placed(LOW_ATTIC, openings=[window]))
+    assert f"Slat {slat.index + 1} has a piece with less than half of it on its board" in words
+    assert "less than half" not in said(plain)
+
+
+def test_a_cleared_point_over_the_board_is_refused() -> None:
+    result = placed(LOW_ATTIC)
+    slat = next(one for one in result.slats if one.extent.top > result.panels[one.panel].outline.top + 60)
+    top = result.panels[slat.panel].outline.top
+    at = {"left_mm": float(slat.extent.left + 20), "by": "the electrician"}
+    over, on = {**at, "bottom_mm": float(top) + 20}, {**at, "bottom_mm": float(top) - 20}
+    ((path, words),) = problems(LOW_ATTIC, panels={"cleared": [on, over]})
+    assert path == "panels.cleared[1].bottom_mm"
+    assert words.endswith(f"lies over the board behind the slat; give less than {mm(top)}")

@@ -49,7 +49,7 @@ def place(
     owner: dict[int, int] = {}
     for index, (outline, own) in enumerate(zip(division.outlines, division.slats, strict=True)):
         number = index if axes.forward else last - index
-        fixed = fix_panel(ground, own, outline, panels)
+        fixed = fix_panel(ground, own, outline, board_reach(grid, outline), panels)
         loose.update(fixed.loose)
         owner.update(dict.fromkeys(own, number))
         for words in fixed.amiss:
@@ -125,6 +125,16 @@ def cuts_for(low: Fraction, high: Fraction, hidden: Sequence[Span], upright: boo
     return board_cuts(low, high, max(panels.sheet_mm), calm_spans(low, high, hidden, upright))
 
 
+def board_reach(grid: Grid, outline: Span) -> Span:
+    """(low, high) along the slats of the board at an outline, cloth included: cut level under the ceiling."""
+    axes = grid.axes
+    low, high = axes.along(grid.face.rect)
+    if grid.face.sweep is not None and axes.upright:
+        places = sorted((axes.at(outline[0]), axes.at(outline[1])))
+        high = grid.face.sweep.lowest_between(places[0], places[1])
+    return low, high
+
+
 def _panel(
     grid: Grid,
     zones: Sequence[Zone],
@@ -140,10 +150,7 @@ def _panel(
 ) -> Panel:
     axes = grid.axes
     wrap = panels.fabric_mm
-    low, high = axes.along(grid.face.rect)
-    if grid.face.sweep is not None and axes.upright:
-        places = sorted((axes.at(outline[0]), axes.at(outline[1])))
-        high = grid.face.sweep.lowest_between(places[0], places[1])
+    low, high = board_reach(grid, outline)
     board = axes.rect(outline[0] + wrap, outline[1] - wrap, low + wrap, high - wrap)
     hidden = [
         axes.along(rect)

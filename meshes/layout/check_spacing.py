@@ -201,11 +201,16 @@ def _cleared(
     panels: Panels,
     corner: Corner | None,
 ) -> list[Problem]:
-    """Cleared points that no slat would cover."""
+    """Cleared points that no slat would cover, or that lie over the board behind it."""
     laid = set_out(wall=wall, openings=openings, zones=zones, slats=slats, panels=panels, corner=corner)
     found = []
     for index, point in enumerate(panels.cleared):
-        if any(covers(slat.pieces, point) for slat in laid.slats):
+        over = next((slat for slat in laid.slats if covers(slat.pieces, point)), None)
+        if over is not None:
+            top, at = laid.panels[over.panel].outline.top, mm(point.bottom_mm)
+            if point.bottom_mm >= top:
+                words = f"{at} lies over the board behind the slat; give less than {mm(top)}"
+                found.append((f"panels.cleared[{index}].bottom_mm", words))
             continue
         near = min(
             (slat.extent for slat in laid.slats),

@@ -64,8 +64,11 @@ class Fixed:
     amiss: tuple[str, ...]
 
 
-def fix_panel(ground: Ground, own: range, outline: Span, panels: Panels) -> Fixed:
-    """Choose loose slats evenly over the panel, nearer the datum on a tie, and put points under them."""
+def fix_panel(ground: Ground, own: range, outline: Span, reach: Span, panels: Panels) -> Fixed:
+    """Choose loose slats evenly over the panel, nearer the datum on a tie, and put points under them.
+
+    The panel's board covers ``outline`` along the run and ``reach`` along the slats, cloth included.
+    """
     want = max(LEAST_LOOSE, ceil((outline[1] - outline[0]) / panels.fixing_spacing_mm))
     lines: dict[int, list[Fraction]] = {}
     left = list(own)
@@ -75,7 +78,7 @@ def fix_panel(ground: Ground, own: range, outline: Span, panels: Panels) -> Fixe
         while left:
             at = _nearest(middles, ideal)
             slat, _ = left.pop(at), middles.pop(at)
-            points = _points(ground, slat, panels) if _may_be_loose(ground, slat) else []
+            points = _points(ground, slat, reach, panels) if _may_be_loose(ground, slat) else []
             if points:
                 lines[slat] = points
                 break
@@ -140,12 +143,13 @@ def _may_be_loose(ground: Ground, slat: int) -> bool:
     return not (ground.studs and ground.upright and _stud_behind(ground, slat) is None)
 
 
-def _points(ground: Ground, slat: int, panels: Panels) -> list[Fraction]:
-    """Places along a slat, out of every band, as few as the spacing allows."""
+def _points(ground: Ground, slat: int, reach: Span, panels: Panels) -> list[Fraction]:
+    """Places along a slat, on its board and out of every band, as few as the spacing allows."""
     line = _line(ground, slat)
     blocked = sorted([*ground.everywhere, *ground.bands.meeting(line, line), *ground.sloping(line)])
     allowed = []
-    for low, high in ground.pieces[slat]:
+    for piece in ground.pieces[slat]:
+        low, high = max(piece[0], reach[0]), min(piece[1], reach[1])
         if high - low > 2 * FROM_END_MM:
             allowed += left_of(low + FROM_END_MM, high - FROM_END_MM, blocked)
     if not ground.upright and ground.studs:

@@ -11,7 +11,7 @@ from meshes.layout.levels import ceiling_line, floor_line
 from meshes.layout.machined import as_machined
 from meshes.layout.movement import Movement, dried_width_mm
 from meshes.layout.notices_jointed import board_joints, slat_joints
-from meshes.layout.notices_made import about_panels, at_openings, short_pieces
+from meshes.layout.notices_made import about_panels, at_openings, over_boards, short_pieces
 from meshes.layout.placed import BuildUp, Flatness, Panel, SetOut
 from meshes.layout.site import Site
 from meshes.layout.spacing import Panels, Slats
@@ -48,6 +48,7 @@ def notices(
         *short_pieces(grid),
         *slat_joints(slats, grid, zones),
         *about_panels(panels, boards, grid),
+        *over_boards(boards, grid),
         *board_joints(boards, grid, zones),
         *amiss,
     )

@@ -14,6 +14,9 @@ from meshes.layout.spacing import Panels
 from meshes.layout.survey import Opening
 from meshes.layout.words import mm, numbered
 
+LONGEST_FREE_MM = Fraction(100)
+"""A slat's end stands no further than this over the board that it is pinned to (common practice)."""
+
 
 def at_openings(openings: Sequence[Opening], build_up: BuildUp, grid: Grid) -> Iterator[str]:
     for opening in openings:
@@ -84,6 +87,38 @@ def short_pieces(grid: Grid) -> Iterator[str]:
         yield (
             f"{numbered('Slat', 'Slats', slats)} {keep} a piece of only {length} mm "
             f"(under {mm(SHORTEST_PIECE_MM)}, common practice)."
+        )
+
+
+def over_boards(boards: Sequence[Panel], grid: Grid) -> Iterator[str]:
+    """Slats cut to a ceiling that slopes, over boards that end level: what stands with nothing behind."""
+    if grid.rises is None:
+        return
+    tops = {slat: panel.outline.top for panel in boards for slat in panel.slats}
+    free: list[int] = []
+    held_short: list[int] = []
+    furthest = Fraction(0)
+    for index, (pieces, (_, top), rise) in enumerate(zip(grid.pieces, grid.reach, grid.rises, strict=True)):
+        number = grid.number(index)
+        for low, high in pieces:
+            over = high + (max(rise) if high == top else 0) - tops[number]
+            if over > LONGEST_FREE_MM:
+                furthest = max(furthest, over)
+                free.append(number + 1)
+            if over > 0 and tops[number] - low < over:
+                held_short.append(number + 1)
+    if free:
+        stand = "stands" if len(set(free)) == 1 else "stand"
+        yield (
+            f"{numbered('Slat', 'Slats', free)} {stand} up to {mm(furthest)} mm over the level tops of their "
+            f"boards (over {mm(LONGEST_FREE_MM)}, common practice): fix a strip behind them, or cut those "
+            "boards to the slope as well."
+        )
+    if held_short:
+        have = "has a piece" if len(set(held_short)) == 1 else "have pieces"
+        yield (
+            f"{numbered('Slat', 'Slats', held_short)} {have} with less than half of it on its board, which "
+            "ends level under the ceiling: fix a strip behind, or cut the board to the slope."
         )
 
 
