@@ -5,6 +5,7 @@ import fnmatch
 import itertools
 import json
 import re
+from functools import cache
 from typing import Any
 
 import pytest
@@ -33,7 +34,13 @@ def with_value(job: dict[str, Any], path: str, value: Any) -> dict[str, Any]:
 
 
 def facts(job: dict[str, Any]) -> tuple[Fact, ...]:
-    checked = check_job(job)
+    return facts_of_text(json.dumps(job))
+
+
+@cache
+def facts_of_text(text: str) -> tuple[Fact, ...]:
+    """Facts of a job as JSON: most moves start from one of two jobs."""
+    checked = check_job(json.loads(text))
     assert checked.job is not None, checked.problems
     return agreed_facts(
         checked.job, set_outs_of(checked.job), chosen_finish(checked.job), Tolerances(), price=None
