@@ -15,9 +15,11 @@ from test_pages_forms import client, new_job
 from werkzeug.test import TestResponse
 
 from viewer import bundle
+from viewer.answers.set_out import set_outs_of
 from viewer.bundle import Bundle, BundleError, bundle_bytes, read_bundle
 from viewer.clock import utc_now
 from viewer.demo import demo_bytes
+from viewer.job.check import check_text
 from viewer.services import KEY, Services
 from viewer.store.jobs import moment
 from viewer.store.opening import Store
@@ -219,7 +221,12 @@ def test_the_list_shows_each_wall_in_the_colours_of_its_finish(client: FlaskClie
     assert "The survey is not finished." in page
     small = client.get(f"/jobs/{demo}/small.svg")
     assert small.mimetype == "image/svg+xml"
-    assert small.text.count("<path") == 1
+    job = check_text(demo_bytes()).job
+    assert job is not None
+    pieces = sum(len(slat.pieces) for one in set_outs_of(job) for slat in one.slats)
+    assert pieces > 72, "openings cut slats in two"
+    # the wall, all pieces of its slats at once, and the edge of the wall
+    assert [path.count("M") for path in re.findall(r'<path d="([^"]+)"', small.text)] == [1, pieces, 1]
     assert client.get(f"/jobs/{begun}/small.svg").status_code == 404
 
 
