@@ -180,21 +180,21 @@ def smalls(set_outs: Sequence[SetOut]) -> tuple[Small, ...]:
 
 def _strip(strip: Strip, set_out: SetOut, scribed: Fraction) -> Small:
     """A frame strip; where it is cut to a wall out of true, as wide as its wider end."""
-    rect = strip.rect
-    lying = strip.side in ("top", "bottom")
-    length, width = (rect.width, rect.height) if lying else (rect.height, rect.width)
     shadow = strip.kind == "shadow_gap"
     return Small(
         name="shadow strip" if shadow else strip.kind,
-        length=length,
-        width=max(width, scribed),
+        length=max(strip.edges),
+        width=max(strip.width, scribed),
         depth=SHADOW_DEPTH if shadow else set_out.build_up.total,
     )
 
 
 def _scribed(side: str, width: Fraction, set_out: SetOut) -> Small:
     """A hidden strip where no trim or shadow gap stands between the first slat and what is out of true."""
-    length = set_out.face.width if side in ("top", "bottom") else set_out.face.height
+    face, sweep = set_out.face, set_out.sweep
+    length = face.width if side in ("top", "bottom") else face.height
+    if sweep is not None and side in ("left", "right"):
+        length = sweep.at(face.left if side == "left" else face.right) - face.bottom
     return Small(name="scribed strip", length=length, width=width, depth=SHADOW_DEPTH)
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from math import isqrt
 
-from meshes.layout.placed import Panel, Rect, SetOut
+from meshes.layout.placed import Panel, Rect, SetOut, Strip
 
 SQUARE = (Fraction(0), Fraction(0))
 PARTS_OF_MM = 1_000_000
@@ -40,9 +40,9 @@ def areas(set_out: SetOut) -> dict[str, Fraction]:
         "fabric": _total(panel.outline for panel in set_out.panels)
         - _total(cut for panel in set_out.panels for cut in panel.cutouts),
         "panel_edge": set_out.build_up.board * sum((_edges(panel) for panel in set_out.panels), Fraction(0)),
-        "trim": _total(trim.rect for trim in set_out.trims)
-        + 2 * set_out.build_up.total * sum((_long(trim.rect) for trim in set_out.trims), Fraction(0)),
-        "shadow_gap": _total(strip.rect for strip in set_out.shadow_gaps),
+        "trim": _front(set_out.trims)
+        + set_out.build_up.total * sum((sum(trim.edges) for trim in set_out.trims), Fraction(0)),
+        "shadow_gap": _front(set_out.shadow_gaps),
         "skirting": skirting.area + skirting.width * set_out.skirting_projection if skirting else Fraction(0),
         "plate": _total(plate.rect for plate in set_out.plates),
     }
@@ -56,8 +56,9 @@ def slant(width: Fraction, rise: Fraction) -> Fraction:
     return Fraction(isqrt(square.numerator // square.denominator), PARTS_OF_MM)
 
 
-def _long(rect: Rect) -> Fraction:
-    return max(rect.width, rect.height)
+def _front(strips: Iterable[Strip]) -> Fraction:
+    """What the room sees of strips, their tops cut to a sloping ceiling where they are [mm2]."""
+    return sum((strip.width * sum(strip.edges) / 2 for strip in strips), Fraction(0))
 
 
 def _total(rects: Iterable[Rect]) -> Fraction:

@@ -85,14 +85,16 @@ def face_of(
     top_trim = (ceiling_strip(wall) if wall.ceiling == "trim" else ZERO) + widened.trim("top")
     top = ceiling - top_shadow - top_trim
     height = top - bottom
+    sweep = ceiling_line(wall).lowered(wall.cornice_mm) if wall.ceiling == "swept" else None
     trims: list[Strip] = []
     shadows: list[Strip] = []
 
     def upright(side: str, kind: str, left: Fraction, width: Fraction) -> None:
         if width:
-            strip = Strip(
-                side=side, kind=kind, rect=Rect(left=left, bottom=bottom, width=width, height=height)
-            )
+            heads = (top, top) if sweep is None else sweep.straight_under(left, left + width)
+            end = min(heads)
+            rect = Rect(left=left, bottom=bottom, width=width, height=end - bottom)
+            strip = Strip(side=side, kind=kind, rect=rect, rise=(heads[0] - end, heads[1] - end))
             (shadows if kind == "shadow_gap" else trims).append(strip)
 
     left_trim = end_trim(wall.left) + widened.trim("left")
@@ -135,7 +137,7 @@ def face_of(
         shadow_gaps=tuple(shadows),
         trims=tuple(trims),
         skirting=skirting,
-        sweep=ceiling_line(wall).lowered(wall.cornice_mm) if wall.ceiling == "swept" else None,
+        sweep=sweep,
     )
 
 

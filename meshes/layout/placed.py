@@ -152,12 +152,26 @@ class Strip:
     """What frames the run at its ``side`` (left, right, top, bottom).
 
     ``kind``: trim, return (an end board back to the wall), post (at an outside corner, beyond the wall's
-    end), plinth, or shadow_gap.
+    end), plinth, or shadow_gap. ``rise``: how much higher than ``rect`` the left and the right corner of its
+    top stand, where it is cut to a ceiling that slopes, as a ``Slat``'s.
     """
 
     side: str
     rect: Rect
     kind: str = "trim"
+    rise: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0))
+
+    @property
+    def width(self) -> Fraction:
+        """Its thin side as it is seen from the room [mm]."""
+        return self.rect.width if self.side in ("left", "right") else self.rect.height
+
+    @property
+    def edges(self) -> tuple[Fraction, Fraction]:
+        """Lengths along its left and right edge, or its lower and upper one where it lies [mm]."""
+        if self.side in ("left", "right"):
+            return self.rect.height + self.rise[0], self.rect.height + self.rise[1]
+        return self.rect.width, self.rect.width
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -256,6 +270,8 @@ class SetOut:
     """How far the walls at the left and right end lean into the run at the top [mm]; below 0 away from it."""
     ceiling: tuple[Fraction, Fraction, Fraction] | None = None
     """Height of a ceiling that is not level at the wall's left end, middle and right end [mm]."""
+    sweep: Line | None = None
+    """The line that upright slats are cut to, under a ceiling that they are swept to; else None."""
     alternatives: tuple[Alternative, ...] = ()
     warnings: tuple[str, ...] = ()
     datum: str = "left"

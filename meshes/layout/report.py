@@ -145,7 +145,11 @@ def rod_json(rod: Rod) -> Json:
 
 
 def _strip(strip: Strip) -> Json:
-    return {"side": strip.side, "kind": strip.kind, **rect_json(strip.rect)}
+    left, right = strip.rise
+    top = strip.rect.top
+    sloping = {"top_left_mm": rounded_mm(top + left), "top_right_mm": rounded_mm(top + right)}
+    found = {"side": strip.side, "kind": strip.kind, **rect_json(strip.rect)}
+    return {**found, **sloping} if any(strip.rise) else found
 
 
 def _choice(choice: Alternative) -> Json:

@@ -115,7 +115,9 @@ def _wall(number: int, set_out: SetOut, plan: Plan, room: Room, lighting: Lighti
     body = face.copy()
     for strip in set_out.trims:
         rect = strip.rect
-        corners = np.array([[rect.left, rect.right], [rect.bottom, rect.top]], float)[axes] / 1000
+        # beside slats that are swept to a ceiling a trim goes up with them, past the rectangle that is lit
+        top = min(rect.top, given.top) if strip.side in ("left", "right") else rect.top
+        corners = np.array([[rect.left, rect.right], [rect.bottom, top]], float)[axes] / 1000
         touches = (corners[:, 0] <= face[:, 1] + 1e-6) & (corners[:, 1] >= face[:, 0] - 1e-6)
         if touches.all():
             body[:, 0] = np.minimum(body[:, 0], corners[:, 0])

@@ -159,15 +159,19 @@ def _shadow_gaps(set_out: SetOut) -> Group:
 def strip_outline(set_out: SetOut, strip: Strip) -> Floats:
     """Corners (4, 2) [m] of a strip at the side of the run, out to a wall that is out of plumb."""
     left, bottom, right, top = corners_m(strip.rect)
+    heads = top + metres(strip.rise[0]), top + metres(strip.rise[1])
     foot, head = leaning(set_out, strip.side)
+    outer = heads[0 if strip.side == "left" else 1]
     lower, upper = (
-        foot + (head - foot) * y / metres(set_out.wall_height) if foot or head else 0.0 for y in (bottom, top)
+        foot + (head - foot) * y / metres(set_out.wall_height) if foot or head else 0.0
+        for y in (bottom, outer)
     )
+    found = np.array([[left, bottom], [right, bottom], [right, heads[1]], [left, heads[0]]])
     if strip.side == "left":
-        return np.array([[left - lower, bottom], [right, bottom], [right, top], [left - upper, top]])
+        found[[0, 3], 0] -= lower, upper
     if strip.side == "right":
-        return np.array([[left, bottom], [right + lower, bottom], [right + upper, top], [left, top]])
-    return np.array([[left, bottom], [right, bottom], [right, top], [left, top]])
+        found[[1, 2], 0] += lower, upper
+    return found
 
 
 def leaning(set_out: SetOut, side: str) -> tuple[float, float]:
@@ -185,14 +189,18 @@ def _trims(set_out: SetOut, plane: Depths) -> Group:
     """Trims, returns, posts and plinths; and, where a slat stands against a wall out of plumb, the scribed
     strip that fills the wedge between them, as deep as the boards."""
     framed = {strip.side for strip in (*set_out.trims, *set_out.shadow_gaps)}
-    parts = [
-        boxes(np.array([[*edges[:2], 0.0]]), np.array([[*edges[2:], plane.face]]), _alike("trim"))
-        for edges in (corners_m(strip.rect) for strip in set_out.trims)
-    ]
+    parts = []
+    for strip in set_out.trims:
+        edges = corners_m(strip.rect)
+        box = boxes(np.array([[*edges[:2], 0.0]]), np.array([[*edges[2:], plane.face]]), _alike("trim"))
+        rises = np.array([[metres(rise) for rise in strip.rise]])
+        parts.append(sloped(box, rises) if any(strip.rise) else box)
     left, bottom, right, top = corners_m(set_out.face)
     for side, x in (("left", left), ("right", right)):
         if side in framed or not any(leaning(set_out, side)):
             continue
+        if set_out.sweep is not None:
+            top = metres(set_out.sweep.at(set_out.face.left if side == "left" else set_out.face.right))
         out = -1.0 if side == "left" else 1.0
         lower, upper = (max(width, _SLIVER_M) * out for width in leaning(set_out, side))
         outline = np.array([[x, bottom], [x + lower, bottom], [x + upper, top], [x, top]])

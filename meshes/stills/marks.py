@@ -62,7 +62,7 @@ def lines(set_out: SetOut) -> list[tuple[Kind, tuple[float, ...], Floats]]:
     found += [("joint", (), line) for line in _slat_joints(set_out, plane.face)]
     for strip in set_out.shadow_gaps:
         ring = strip_outline(set_out, strip)
-        measures = _widths(ring) if strip.side in ("left", "right") else _widths(ring[:, ::-1])
+        measures = _widths(ring, upright=strip.side in ("left", "right"))
         found.append(("shadow gap", measures, _ring(ring, 0.0)))
     for plate in set_out.plates:
         left, bottom, right, top = corners_m(plate.rect)
@@ -77,11 +77,14 @@ def lines(set_out: SetOut) -> list[tuple[Kind, tuple[float, ...], Floats]]:
     return found
 
 
-def _widths(ring: Floats) -> tuple[float, float]:
-    """Width of an outline at its foot and at its head [mm]; turned round, at its left and right end."""
-    along = np.unique(ring[:, 1])
-    spans = [np.ptp(ring[np.isclose(ring[:, 1], y), 0]) for y in (along[0], along[-1])]
-    return round(1000 * float(spans[0]), 1), round(1000 * float(spans[1]), 1)
+def _widths(ring: Floats, *, upright: bool) -> tuple[float, float]:
+    """Width of a strip at its foot and at its head [mm]; of one that lies, at its left and right end."""
+    low_left, low_right, high_right, high_left = ring
+    ends = ((low_left, low_right), (high_left, high_right))
+    if not upright:
+        ends = ((low_left, high_left), (low_right, high_right))
+    first, last = (round(1000 * float((two - one)[0 if upright else 1]), 1) for one, two in ends)
+    return first, last
 
 
 def _ring(corners: Floats, z: float) -> Floats:

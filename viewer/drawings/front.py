@@ -15,7 +15,7 @@ from meshes.layout.placed import SetOut
 from viewer.drawings import pen as p
 from viewer.drawings.figures import figure
 from viewer.drawings.marks import marks
-from viewer.drawings.outlines import face_outline, swept_to, wall_outline
+from viewer.drawings.outlines import face_outline, strip_outline, swept_to, wall_outline
 from viewer.drawings.place import Place
 
 SLAT = "#fcfcfc"
@@ -44,7 +44,11 @@ def draw_slats(pen: p.Pen, set_out: SetOut, place: Place) -> None:
         for panel in set_out.panels:
             pen.rect(*place.box(panel.outline), p.NONE, GAP_TONE)
     for strip in (*set_out.trims, *set_out.shadow_gaps):
-        pen.rect(*place.box(strip.rect), p.NARROW, SIDE_TONE if strip in set_out.trims else "#4a4a4a")
+        tone = SIDE_TONE if strip in set_out.trims else "#4a4a4a"
+        if any(strip.rise):
+            pen.path(place.path(strip_outline(strip)), p.NARROW, tone)
+        else:
+            pen.rect(*place.box(strip.rect), p.NARROW, tone)
     outlined = float(min(set_out.slat_width, set_out.gap)) * place.units_per_mm >= 4 * p.NARROW.width
     with pen.group(part="slats", count=len(set_out.slats)):
         pen.path(place.slats(set_out.slats), p.NARROW if outlined else p.NONE, SLAT)

@@ -13,7 +13,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from meshes.layout.levels import Line
-from meshes.layout.placed import Band, Rect, SetOut, Slat
+from meshes.layout.placed import Band, Rect, SetOut, Slat, Strip
 
 Corner = tuple[Fraction, Fraction]
 Outline = tuple[Corner, ...]
@@ -38,6 +38,17 @@ def piece_outline(slat: Slat, piece: Rect) -> Outline:
         (piece.right, piece.bottom),
         (piece.right, piece.top + right),
         (piece.left, piece.top + left),
+    )
+
+
+def strip_outline(strip: Strip) -> Outline:
+    """The four corners of what frames the run: the upper ones higher where its top slopes."""
+    rect, (left, right) = strip.rect, strip.rise
+    return (
+        (rect.left, rect.bottom),
+        (rect.right, rect.bottom),
+        (rect.right, rect.top + right),
+        (rect.left, rect.top + left),
     )
 
 

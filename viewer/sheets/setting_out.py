@@ -122,13 +122,15 @@ def _strips(book: Book, one: SetOut) -> None:
     }
     rows = []
     for strip in (*one.trims, *one.shadow_gaps):
-        rect = strip.rect
-        width, length = (
-            (rect.width, rect.height) if strip.side in ("left", "right") else (rect.height, rect.width)
-        )
-        rows.append(
-            (f"{kinds.get(strip.kind, strip.kind)}, {sides[strip.side]}", figure(width), figure(length), "")
-        )
+        words = ""
+        if any(strip.rise):
+            left, right = map(figure, strip.edges)
+            words = _("top cut to the ceiling: left edge %(left)s mm, right edge %(right)s mm") % {
+                "left": left,
+                "right": right,
+            }
+        name = f"{kinds.get(strip.kind, strip.kind)}, {sides[strip.side]}"
+        rows.append((name, figure(strip.width), figure(max(strip.edges)), words))
     for scribe in one.scribes:
         ends = (_("foot"), _("head")) if scribe.side in ("left", "right") else (_("left"), _("right"))
         words = _("scribe: %(start)s mm at the %(one)s, %(end)s mm at the %(other)s") % {

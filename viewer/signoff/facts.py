@@ -11,7 +11,7 @@ from gettext import gettext as _
 
 from finishes.choice import Finish
 from meshes.layout.lengths import rounded_mm
-from meshes.layout.placed import Rect, SetOut, Slat, Strip
+from meshes.layout.placed import Rect, SetOut, Slat
 from meshes.layout.survey import End, Opening, Wall, Zone
 from viewer.job.model import Job
 from viewer.signoff.agreed import Fact, Tolerances
@@ -184,14 +184,10 @@ def _frame(placed: SetOut, make: _Maker) -> Iterator[Fact]:
     for strip in (*placed.trims, *placed.shadow_gaps):
         name = f"{strip.side}_{strip.kind}"
         words = f"{_(strip.side)} {_(strip.kind.replace('_', ' '))}"
-        yield make.mm(name, words, _thin_side(strip), make.allowed.ends_mm)
+        yield make.mm(name, words, strip.width, make.allowed.ends_mm)
     if placed.skirting is not None:
         yield make.mm("skirting", _("skirting height"), placed.skirting.height, make.allowed.ends_mm)
         yield make.mm("skirting_depth", _("skirting depth"), placed.skirting_projection, make.allowed.ends_mm)
-
-
-def _thin_side(strip: Strip) -> Fraction:
-    return strip.rect.width if strip.side in ("left", "right") else strip.rect.height
 
 
 def _placed(name: str, words: str, rect: Rect, make: _Maker) -> Iterator[Fact]:
