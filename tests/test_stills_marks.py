@@ -5,6 +5,7 @@ from fractions import Fraction
 import numpy as np
 import pytest
 from hand_built import Box, demo, rect, upright
+from laid_out import placed
 
 from meshes.layout.setout import Panel, Strip
 from meshes.solids.scene import build
@@ -83,3 +84,10 @@ def test_a_mark_behind_something_is_not_drawn_through_it():
     seen = camera("front", scene, 1.0)
     [joint] = [mark for mark in marks(scene, seen, raster(scene, seen, 400, 400)) if mark.kind == "joint"]
     assert len(joint.pieces) == 9  # one stretch a gap
+
+
+def test_the_ceiling_line_rises_with_heads_that_are_cut_to_it():
+    made = placed({"ceiling": "swept", "height_mm": 2100, "ceiling_out_of_level_mm": 420})
+    [line] = [line for kind, _, line in lines(made) if kind == "ceiling line"]
+    assert len(line) == 2 * len(made.slats)
+    np.testing.assert_allclose(line[:, 1], 2.1 + line[:, 0] / 10, atol=1e-9)

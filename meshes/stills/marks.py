@@ -137,7 +137,8 @@ def _tops(set_out: SetOut, z: float) -> Floats:
     for slat in set_out.slats:
         for piece in slat.pieces[-1:]:
             left, _, right, top = corners_m(piece)
-            points += [[left, top, z], [right, top, z]]
+            rises = slat.rise_of(piece)
+            points += [[left, top + metres(rises[0]), z], [right, top + metres(rises[1]), z]]
     return np.array(points).reshape(-1, 3)
 
 
