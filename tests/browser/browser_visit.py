@@ -14,6 +14,23 @@ NO_WEBGL = """
   };
 """
 """A browser without WebGL, until a test sets ``withWebgl``."""
+SLOW_DISPLAY = """{
+  const waiting = new Map();
+  let last = 0;
+  window.requestAnimationFrame = (act) => (waiting.set((last += 1), act), last);
+  window.cancelAnimationFrame = (which) => waiting.delete(which);
+  window.nextFrame = () => {
+    const acts = [...waiting.values()];
+    waiting.clear();
+    for (const act of acts) act(performance.now());
+  };
+  setInterval(window.nextFrame, 1000);
+}"""
+"""A display of one frame a second, and one more by ``nextFrame()``.
+
+For tests that look at anything but how the turning view settles: in 64 frames after every move, and a test
+machine draws in software.
+"""
 
 
 @dataclass

@@ -3,15 +3,18 @@
 import socket
 import threading
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
 from browser_visit import DESK, Visit
+from flask import Flask
 from playwright.sync_api import Browser, Page, expect, sync_playwright
 from signing_site import SigningSite
 from signoff_site import reachable_site
+from waitress import wasyncore
 from waitress.server import create_server
 
 from viewer.app import make
@@ -42,6 +45,20 @@ def light_cache(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return tmp_path_factory.mktemp("cache")
 
 
+@contextmanager
+def served(app: Flask, listening: socket.socket) -> Iterator[None]:
+    """The application on a socket; what is still asked of it, nobody waiting, is finished before it ends."""
+    server = create_server(app, sockets=[listening], threads=6)
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    yield
+    server.task_dispatcher.shutdown(timeout=SLOW_MS / 1000)
+    # in the server's own thread: what it listens to must not close under it
+    server.trigger.pull_trigger(lambda: wasyncore.close_all(server._map))
+    thread.join(timeout=10)
+    assert not thread.is_alive()
+
+
 @pytest.fixture(scope="session")
 def site(tmp_path_factory: pytest.TempPathFactory, light_cache: Path) -> Iterator[str]:
     """Address of a running application with its own data folder."""
@@ -52,12 +69,8 @@ def site(tmp_path_factory: pytest.TempPathFactory, light_cache: Path) -> Iterato
         "SLATWRIGHT_STATE_DIR": str(folder / "state"),
     }
     listening = socket.create_server(("127.0.0.1", 0))
-    server = create_server(make(load(environment)), sockets=[listening], threads=6)
-    thread = threading.Thread(target=server.run, daemon=True)
-    thread.start()
-    yield f"http://127.0.0.1:{listening.getsockname()[1]}"
-    server.close()
-    thread.join(timeout=10)
+    with served(make(load(environment)), listening):
+        yield f"http://127.0.0.1:{listening.getsockname()[1]}"
 
 
 @pytest.fixture(scope="session")
@@ -68,12 +81,8 @@ def signing(tmp_path_factory: pytest.TempPathFactory, light_cache: Path) -> Iter
     # a name, and no HTTPS: a browser then vouches for less than it does for 127.0.0.1, as on a phone
     address = f"http://{PHONE_HOST}:{listening.getsockname()[1]}"
     made = SigningSite(reachable_site(folder, public_url=address, cache_dir=str(light_cache)), address)
-    server = create_server(made.app, sockets=[listening], threads=6)
-    thread = threading.Thread(target=server.run, daemon=True)
-    thread.start()
-    yield made
-    server.close()
-    thread.join(timeout=10)
+    with served(made.app, listening):
+        yield made
     made.app.extensions[KEY].close()
 
 

@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 pytestmark = pytest.mark.browser
 
 Visits = Callable[..., Visit]
-SMALL = (420, 500)
+SMALL = (320, 500)
 COUNT_CONTEXTS = """
   window.contexts = new Set();
   const given = HTMLCanvasElement.prototype.getContext;

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 import pytest
-from browser_visit import NO_WEBGL, Visit
+from browser_visit import NO_WEBGL, SLOW_DISPLAY, Visit
 from playwright.sync_api import expect
 
 pytestmark = pytest.mark.browser
@@ -20,7 +20,7 @@ def asked(seen: Visit, before: int) -> list[str]:
 
 
 def test_a_candidate_asks_nothing_and_anything_else_once(visit: Visits) -> None:
-    seen = visit(PAGE, SMALL)
+    seen = visit(PAGE, SMALL, init_script=SLOW_DISPLAY)
     page, view = seen.page, seen.page.locator("[data-view]")
     page.wait_for_selector("[data-view][data-light=all]", timeout=60_000)
     before = len(seen.requests)

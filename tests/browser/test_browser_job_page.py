@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
-from browser_visit import DESK, NO_WEBGL, PHONE, Visit
+from browser_visit import DESK, NO_WEBGL, PHONE, SLOW_DISPLAY, Visit
 from numpy.typing import NDArray
 from PIL import Image
 from playwright.sync_api import Page, expect
@@ -26,10 +26,8 @@ def top_of(page: Page, selector: str) -> float:
 
 
 def look(visit: Visit) -> NDArray[np.float64]:
-    """The canvas as it is two frames from now, sRGB 0 to 255."""
-    visit.page.evaluate(
-        "new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done())))"
-    )
+    """The canvas of a slow display after one more frame, sRGB 0 to 255."""
+    visit.page.evaluate("nextFrame()")
     shot = visit.page.locator("[data-view] canvas").screenshot()
     return np.asarray(Image.open(io.BytesIO(shot)).convert("RGB"), dtype=float)
 
@@ -40,7 +38,7 @@ def look(visit: Visit) -> NDArray[np.float64]:
 def test_nothing_for_axe_to_find_and_nothing_wider_than_the_page(
     visit: Visits, axe: Callable[[Page], list[str]], size: tuple[int, int], booth: str
 ) -> None:
-    seen = visit(JOB, size, color_scheme=booth)
+    seen = visit(JOB, size, init_script=SLOW_DISPLAY, color_scheme=booth)
     seen.drawn()
     assert axe(seen.page) == []
     width, room = seen.page.evaluate("[document.documentElement.scrollWidth, innerWidth]")
@@ -50,7 +48,7 @@ def test_nothing_for_axe_to_find_and_nothing_wider_than_the_page(
 def test_at_the_bench_drawing_view_choice_numbers_and_rod_stand_together_without_scrolling(
     visit: Visits,
 ) -> None:
-    page = visit(JOB, DESK).page
+    page = visit(JOB, DESK, init_script=SLOW_DISPLAY).page
     assert page.evaluate("document.documentElement.scrollHeight") <= DESK[1]
     for region in (".drawing", "[data-view]", ".choice", ".numbers", ".rod"):
         box = page.locator(region).bounding_box()
@@ -67,14 +65,14 @@ def test_at_the_bench_drawing_view_choice_numbers_and_rod_stand_together_without
 
 
 def test_on_a_phone_the_order_is_picture_choice_quantities_drawing(visit: Visits) -> None:
-    page = visit(JOB, PHONE).page
+    page = visit(JOB, PHONE, init_script=SLOW_DISPLAY).page
     tops = [top_of(page, region) for region in ("[data-view]", ".choice", ".numbers", ".drawing", ".rod")]
     assert tops == sorted(tops)
     assert len(set(tops)) == 5
 
 
 def test_every_target_is_at_least_24_px(visit: Visits) -> None:
-    page = visit(JOB, PHONE).page
+    page = visit(JOB, PHONE, init_script=SLOW_DISPLAY).page
     page.wait_for_selector("[data-turning]:not([hidden])")
     small = page.evaluate(
         """() => [...document.querySelectorAll("button, a, label, select, input:not([type=radio])")]
@@ -88,7 +86,7 @@ def test_every_target_is_at_least_24_px(visit: Visits) -> None:
 def test_another_finish_changes_the_picture_and_the_numbers_and_asks_the_server_nothing(
     visit: Visits,
 ) -> None:
-    seen = visit(JOB, SMALL)
+    seen = visit(JOB, SMALL, init_script=SLOW_DISPLAY)
     seen.page.wait_for_selector("[data-view][data-light=all]")
     before, asked = look(seen), len(seen.requests)
     seen.page.get_by_role("radio", name="Limed oak").check()
@@ -102,7 +100,7 @@ def test_another_finish_changes_the_picture_and_the_numbers_and_asks_the_server_
 
 
 def test_another_finish_is_drawn_in_the_next_frame(visit: Visits) -> None:
-    seen = visit(JOB)
+    seen = visit(JOB, SMALL)
     seen.page.wait_for_selector("[data-view][data-light=all]")
     frames = seen.page.evaluate(
         """() => new Promise((done) => {
@@ -121,7 +119,7 @@ def test_another_finish_is_drawn_in_the_next_frame(visit: Visits) -> None:
 
 
 def test_arrow_keys_and_buttons_turn_the_view(visit: Visits) -> None:
-    seen = visit(JOB, SMALL)
+    seen = visit(JOB, SMALL, init_script=SLOW_DISPLAY)
     seen.drawn()
     canvas = seen.page.get_by_role("application")
     canvas.focus()
@@ -165,7 +163,7 @@ def test_the_rod_reads_out_its_marks_by_arrow_keys(visit: Visits) -> None:
 
 
 def test_the_surround_goes_dark_and_stays_dark(visit: Visits) -> None:
-    page = visit(JOB).page
+    page = visit(JOB, init_script=SLOW_DISPLAY).page
     switch = page.get_by_role("button", name="Dark surround")
     expect(switch).to_have_attribute("aria-pressed", "false")
     switch.click()

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 import pytest
-from browser_visit import DESK, PHONE, Visit
+from browser_visit import DESK, PHONE, SLOW_DISPLAY, Visit
 from playwright.sync_api import Page
 
 pytestmark = pytest.mark.browser
@@ -26,7 +26,7 @@ PAGES = (
 def test_nothing_for_axe_to_find_nothing_too_wide_and_no_target_too_small(
     visit: Callable[..., Visit], axe: Callable[[Page], list[str]], path: str
 ) -> None:
-    page = visit(path, DESK).page
+    page = visit(path, DESK, init_script=SLOW_DISPLAY).page
     for width, height in (DESK, PHONE, (360, 740)):
         page.set_viewport_size({"width": width, "height": height})
         assert axe(page) == [], width
