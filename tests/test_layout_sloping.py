@@ -184,3 +184,25 @@ def test_a_cleared_point_over_the_board_is_refused() -> None:
     ((path, words),) = problems(LOW_ATTIC, panels={"cleared": [on, over]})
     assert path == "panels.cleared[1].bottom_mm"
     assert words.endswith(f"lies over the board behind the slat; give less than {mm(top)}")
+
+
+def test_every_panel_weighs_what_its_own_board_and_slats_do() -> None:
+    """Board 12 mm at 750 kg/m3, slats 16 mm at 520: openings left in, cloth counted as board."""
+    result = placed({**LOW_ATTIC, "height_mm": 1000, "right": {"meets": "open"}})
+    for panel in result.panels:
+        outline = panel.outline
+        board = outline.width * (1000 + outline.left * Fraction(12, 35)) * 12 * 750
+        slats = [result.slats[index].extent for index in panel.slats]
+        timber = sum(44 * (1000 + (one.left + 22) * Fraction(12, 35)) * 16 * 520 for one in slats)
+        assert panel.weight_kg == (board + timber) / 1_000_000_000
+    assert result.panels[0].weight_kg < result.panels[-2].weight_kg
+
+
+def test_what_a_person_carries_divides_only_where_the_ceiling_is_high() -> None:
+    """At 1500 mm seven tenths of a metre weigh 14 kg, at 2700 mm 25 kg: over a limit of 20 only there."""
+    rising = {"height_mm": {"left": 1500, "middle": 2100, "right": 2700}, "ceiling": "swept"}
+    result = placed(rising, panels={"max_weight_kg": 20, "sheet_mm": [1220, 2800]})
+    assert max(panel.weight_kg for panel in result.panels) <= 20
+    # as many as would carry the highest panel everywhere are not needed
+    highest = placed({"height_mm": 2700}, panels={"max_weight_kg": 20, "sheet_mm": [1220, 2800]})
+    assert len(result.panels) < len(highest.panels)

@@ -1,25 +1,26 @@
 """Boards behind the grid: panels with their cut-outs, parts, weight, loose slats and fixing points."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
 from meshes.layout.across import Cuts, board_cuts, calm_spans
 from meshes.layout.bands import blocked_under, wider_bands, zone_rect
+from meshes.layout.cleared import with_cleared
 from meshes.layout.fixings import Ground, fix_panel
 from meshes.layout.grid import Grid
 from meshes.layout.openings import ACCESSORIES, board_hole, cutouts_of, slat_hole
 from meshes.layout.panels import Division, divide
 from meshes.layout.placed import Band, Fixing, Panel, Rect, Slat
 from meshes.layout.sharing import Row
-from meshes.layout.spacing import Cleared, Panels, Slats
+from meshes.layout.spacing import Panels, Slats
 from meshes.layout.spans import Span, SpanIndex
 from meshes.layout.survey import Opening, Wall, Zone
 from meshes.layout.words import numbered
 
 MM3_PER_M3 = 1_000_000_000
-SQUARE = (Fraction(0), Fraction(0))
+ZERO = Fraction(0)
+SQUARE = (ZERO, ZERO)
 CLOSED_ENDS = ("wall", "inside_corner")
 
 
@@ -67,7 +68,7 @@ def place(
                 outline,
                 holes=holes,
                 slats=tuple(sorted(grid.number(slat) for slat in own)),
-                weight=row.weight_kg(outline[1] - outline[0], own),
+                weight=row.weight_kg(outline, own),
                 removable=index in division.removable,
                 fixings=points,
             )
@@ -86,7 +87,7 @@ def place(
     ]
     slats_made.sort(key=lambda slat: slat.index)
     said = tuple(f"{numbered('Panel', 'Panels', numbers)}: {words}." for words, numbers in amiss.items())
-    return tuple(slats_made), _with_cleared(made, slats_made, panels.cleared), said
+    return tuple(slats_made), with_cleared(made, slats_made, panels.cleared), said
 
 
 def row_of(grid: Grid, wall: Wall, zones: Sequence[Zone], slats: Slats, panels: Panels) -> Row:
@@ -94,7 +95,16 @@ def row_of(grid: Grid, wall: Wall, zones: Sequence[Zone], slats: Slats, panels: 
     axes = grid.axes
     start, end = axes.across(grid.face.rect)
     low = min(bottom for bottom, _ in grid.reach)
+    rises = grid.rises or (SQUARE,) * grid.count
+    lengths = [
+        top - bottom + sum(rise, ZERO) / 2 for (bottom, top), rise in zip(grid.reach, rises, strict=True)
+    ]
     high = max(top for _, top in grid.reach)
+
+    def board_height(outline: Span) -> Fraction:
+        bottom, top = board_reach(grid, outline)
+        return top - bottom
+
     wrap = panels.fabric_mm
     cuts = cuts_for(low + wrap, high - wrap, (), axes.upright, panels)
     marks = [low + wrap, *cuts.at, high - wrap]
@@ -102,11 +112,13 @@ def row_of(grid: Grid, wall: Wall, zones: Sequence[Zone], slats: Slats, panels: 
     return Row(
         middles=grid.middles,
         widths=grid.widths,
+        lengths=lengths,
+        board_height=board_height,
         span=(start, end - end_clearance(wall, slats, panels)),
         height=high - low,
         part_heights=tuple(after - before for before, after in pairwise(marks)),
-        board_kg_per_mm=(high - low) * panels.thickness_mm * panels.density_kg_m3 / MM3_PER_M3,
-        slat_kg_per_mm=(high - low) * depth * slats.density_kg_m3 / MM3_PER_M3,
+        board_kg_per_mm2=panels.thickness_mm * panels.density_kg_m3 / MM3_PER_M3,
+        slat_kg_per_mm2=depth * slats.density_kg_m3 / MM3_PER_M3,
     )
 
 
@@ -222,26 +234,3 @@ def _fixing(grid: Grid, along_run: Fraction, along_slat: Fraction, slat: int, on
     at = grid.axes.at(along_run)
     x, y = (at, along_slat) if grid.axes.upright else (along_slat, at)
     return Fixing(x=x, y=y, slat=grid.number(slat), on_stud=on_stud)
-
-
-def _with_cleared(
-    made: Sequence[Panel], slats: Sequence[Slat], cleared: Sequence[Cleared]
-) -> tuple[Panel, ...]:
-    """The panels with the points that persons cleared by name, where a slat will cover them."""
-    found = list(made)
-    for point in cleared:
-        slat = next((slat for slat in slats if covers(slat.pieces, point)), None)
-        if slat is None:
-            continue  # ``checks`` names a cleared point that no slat covers
-        panel = found[slat.panel]
-        extra = Fixing(x=point.left_mm, y=point.bottom_mm, slat=slat.index, cleared_by=point.by)
-        found[slat.panel] = replace(panel, fixings=(*panel.fixings, extra))
-    return tuple(found)
-
-
-def covers(pieces: Sequence[Rect], point: Cleared) -> bool:
-    """Whether a slat's pieces cover a point."""
-    return any(
-        piece.left < point.left_mm < piece.right and piece.bottom < point.bottom_mm < piece.top
-        for piece in pieces
-    )

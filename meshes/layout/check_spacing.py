@@ -6,8 +6,9 @@ from fractions import Fraction
 from meshes.layout.across import ABOVE_EYES_MM, STAGGER_MM, slat_cuts
 from meshes.layout.alternative import Alternative
 from meshes.layout.bands import zone_rect
-from meshes.layout.boards import covers, cuts_for
+from meshes.layout.boards import cuts_for
 from meshes.layout.choices import choices, wanted
+from meshes.layout.cleared import covers
 from meshes.layout.face import Face, face_of
 from meshes.layout.gaps import even_gaps, gap_for
 from meshes.layout.setout import set_out

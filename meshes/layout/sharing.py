@@ -4,7 +4,7 @@ All sizes of panel are tried, each once with all panels alike and the rest last,
 """
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import accumulate, pairwise
@@ -37,22 +37,26 @@ class Row:
     """The slats along the run that boards are shared out to.
 
     ``middles``, ``widths`` of the slats; ``span``: the boards' (start, end), side clearance taken off;
-    ``part_heights``: of the boards one above the other, cloth taken off; ``board_kg_per_mm`` and
-    ``slat_kg_per_mm``: weight of a millimetre of board and of slat, measured across the slats.
+    ``lengths``: of the slats, along their middles; ``board_height`` of a board over a span, cloth included;
+    ``height``, ``part_heights``: of the highest board, the latter of its parts one above the other, cloth
+    taken off; ``board_kg_per_mm2``, ``slat_kg_per_mm2``: weight of board and slat by what of them is seen.
     """
 
     middles: Sequence[Fraction]
     widths: Sequence[Fraction]
+    lengths: Sequence[Fraction]
     span: Span
+    board_height: Callable[[Span], Fraction]
     height: Fraction
     part_heights: tuple[Fraction, ...]
-    board_kg_per_mm: Fraction
-    slat_kg_per_mm: Fraction
+    board_kg_per_mm2: Fraction
+    slat_kg_per_mm2: Fraction
 
-    def weight_kg(self, width: Fraction, slats: range) -> Fraction:
+    def weight_kg(self, outline: Span, slats: range) -> Fraction:
         """Weight of a panel [kg], openings not taken out: it errs towards heavy."""
-        timber = sum((self.widths[slat] for slat in slats), Fraction(0))
-        return width * self.board_kg_per_mm + timber * self.slat_kg_per_mm
+        board = (outline[1] - outline[0]) * self.board_height(outline)
+        timber = sum((self.widths[slat] * self.lengths[slat] for slat in slats), Fraction(0))
+        return board * self.board_kg_per_mm2 + timber * self.slat_kg_per_mm2
 
 
 def bearing(width: Fraction, panels: Panels) -> Fraction:
@@ -69,6 +73,7 @@ class Search:
         lengths += [panels.saw_kerf_mm, *panels.sheet_mm, *way_in, *row.span, *row.part_heights]
         scale = Scale([*lengths, *row.middles, *row.widths])
         whole = scale.whole
+        self._row, self._scale = row, scale
         self._middles = [whole(middle) for middle in row.middles]
         self._widths_before = list(accumulate((whole(width) for width in row.widths), initial=0))
         self._span = whole(row.span[0]), whole(row.span[1])
@@ -82,11 +87,14 @@ class Search:
         self._narrow, self._long = sorted(whole(length) for length in way_in)
         if self._height > self._long:  # too tall however narrow: that is for a notice, not for slivers
             self._narrow = self._long = max(self._height, self._max_width)
-        kg = lcm(
-            row.board_kg_per_mm.denominator, row.slat_kg_per_mm.denominator, panels.max_weight_kg.denominator
-        )
-        self._board_kg, self._slat_kg = int(row.board_kg_per_mm * kg), int(row.slat_kg_per_mm * kg)
-        self._max_kg = int(panels.max_weight_kg * kg) * scale.unit
+        rates = row.board_kg_per_mm2, row.slat_kg_per_mm2
+        kg = lcm(*(one.denominator for one in (*rates, panels.max_weight_kg)))
+        self._board_kg, self._slat_kg = (int(one * kg) for one in rates)
+        self._max_kg = int(panels.max_weight_kg * kg) * scale.unit**2
+        self._alike = all(length == row.height for length in row.lengths)
+        lengths_up = [self._height if self._alike else self._up(length) for length in row.lengths]
+        fronts = (whole(width) * length for width, length in zip(row.widths, lengths_up, strict=True))
+        self._timber_before = list(accumulate(fronts, initial=0))
         least = whole(2 * LEAST_BEARING_MM) + self._clearance
         wide = [after - before >= least for before, after in pairwise(self._widths_before)]
         self._wide = None if all(wide) else wide
@@ -134,7 +142,7 @@ class Search:
         ends = [*(middle - half for middle in middles), end]
         widths = [high - low for low, high in zip(starts, ends, strict=True)]
         bounds = pairwise([first, *joints, after])
-        fits = all(self._fits(width, *own) for width, own in zip(widths, bounds, strict=True))
+        fits = all(self._fits(*own) for own in zip(starts, ends, bounds, strict=True))
         sizes = self._board_sizes(widths)
         boards = len(widths)
         nothing_left = min(widths) <= 2 * self._wrap
@@ -143,9 +151,19 @@ class Search:
         slivers = sum(SLIVER * width < max(widths) for width in widths)
         return nothing_left, too_wide, sheets or boards, slivers, boards, len(sizes), -min(widths)
 
-    def _fits(self, width: int, first: int, after: int) -> bool:
-        timber = self._widths_before[after] - self._widths_before[first]
-        if width > self._max_width or width * self._board_kg + timber * self._slat_kg > self._max_kg:
+    def _up(self, length: Fraction) -> int:
+        """A length that the scale was not made for, rounded up to a whole unit."""
+        return ceil(length * self._scale.unit)
+
+    def _fits(self, start: int, end: int, own: tuple[int, int]) -> bool:
+        width = end - start
+        if width > self._max_width:
+            return False
+        high = self._height
+        if not self._alike:
+            high = self._up(self._row.board_height((self._scale.length(start), self._scale.length(end))))
+        timber = self._timber_before[own[1]] - self._timber_before[own[0]]
+        if width * high * self._board_kg + timber * self._slat_kg > self._max_kg:
             return False
         return min(width, self._height) <= self._narrow and max(width, self._height) <= self._long
 
