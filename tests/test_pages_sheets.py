@@ -1,6 +1,7 @@
 """The sheets page: every document drawn and on paper, every file of the pack, panels, and what changed."""
 
 import io
+import itertools
 import json
 import re
 import zipfile
@@ -106,6 +107,23 @@ def test_a_panels_page_says_what_its_sheet_says(client: FlaskClient, job: str, t
         if "⁄" not in cell:  # a reader of PDFs takes a fraction apart
             assert cell.split(" ")[0] in paper
     assert len(rows) > 20
+
+
+def test_a_panels_page_lists_both_corners_of_tops_cut_to_a_ceiling(client: FlaskClient, job: str) -> None:
+    """The ceiling rises 1 in 10: a slat of 40 is 4 mm longer at its right edge."""
+    wall = {**SMALL["wall"], "height_mm": 2100, "ceiling": "swept", "ceiling_out_of_level_mm": 120}
+    sloping = kept_job(client, wall=wall)
+    page = client.get(f"/jobs/{sloping}/panels/1-2").text
+    assert re.findall(r'class="amount">(Top \w+)<', page) == ["Top left", "Top right"]
+    assert "height of its left and right corner over the board" in page
+    rows = re.findall(r"<tr[^>]*>((?:<td[^>]*>[^<]*</td>){5})</tr>", page)
+    heads = [[float(cell) for cell in re.findall(r">([^<]+)</td>", row)[3:]] for row in rows]
+    heads = [pair for pair in heads if len(pair) == 2 and pair[0] > 2000]
+    assert len(heads) > 5
+    for (left, right), (after, _right) in itertools.pairwise(heads):
+        assert right - left == pytest.approx(4, abs=0.11)
+        assert after > right
+    assert "Top left" not in client.get(f"/jobs/{job}/panels/1-2").text
 
 
 def test_a_label_opens_its_panels_page(tmp_path: Path) -> None:

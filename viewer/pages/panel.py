@@ -9,7 +9,7 @@ from viewer.drawings.bench import bench_drawing
 from viewer.drawings.figures import figure
 from viewer.pages.matters import matter
 from viewer.pages.opened import opened
-from viewer.sheets.panel_sheets import cutout_rows, fixing_rows, mark_heading, mark_rows
+from viewer.sheets.panel_sheets import cutout_rows, fixing_rows, head_rows, mark_heading, mark_rows
 
 TALL_MM, WIDE_MM = 210.0, 180.0
 """Room of the drawing; a narrow panel takes no more width than it needs."""
@@ -30,6 +30,8 @@ def panel(name: str, wall: int, panel: int) -> str:
     shown = set_out.panels[panel - 1]
     width = min(WIDE_MM, max(110.0, 40 + TALL_MM * float(shown.board.width / shown.board.height)))
     rows, bold = mark_rows(set_out, shown)
+    heads = head_rows(set_out, shown)
+    listed = [(*row, *head) for row, head in zip(rows, heads or [()] * len(rows), strict=True)]
     page: dict[str, Any] = {
         **on.heading("sheets_page.sheets"),
         "title": about.panel_name(wall - 1, panel - 1),
@@ -40,8 +42,9 @@ def panel(name: str, wall: int, panel: int) -> str:
         "removable": shown.removable,
         "loose": [slat + 1 for slat in shown.slats if set_out.slats[slat].loose],
         "drawing": Markup(bench_drawing(set_out, shown, width_mm=width, height_mm=TALL_MM)),
-        "mark_heading": mark_heading(set_out),
-        "marks": [(row, number in bold) for number, row in enumerate(rows)],
+        "mark_heading": mark_heading(set_out, shown),
+        "marks": [(row, number in bold) for number, row in enumerate(listed)],
+        "heads": bool(heads),
         "cutouts": cutout_rows(about, wall - 1, shown),
         "fixings": fixing_rows(set_out, shown),
         "others": [

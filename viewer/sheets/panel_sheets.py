@@ -98,21 +98,21 @@ def head_rows(one: SetOut, panel: Panel) -> list[tuple[str, ...]]:
     ]
 
 
-def mark_heading(one: SetOut) -> str:
-    return _(
+def mark_heading(one: SetOut, panel: Panel) -> str:
+    words = _(
         "Slats: near edge from the board's %(datum)s edge, hook the tape there. A minus: the slat stands "
         "over that edge. L: loose."
     ) % {"datum": datum_word(one.datum)}
+    if head_rows(one, panel):
+        words += " " + _("Top: height of its left and right corner over the board's lower edge, mm.")
+    return words
 
 
 def _marks(book: Book, one: SetOut, panel: Panel, within: tuple[float, float]) -> None:
     """In the order of the tape."""
     rows, bold = mark_rows(one, panel)
     heads = head_rows(one, panel)
-    words = mark_heading(one)
-    if heads:
-        words += " " + _("Top: height of its left and right corner over the board's lower edge, mm.")
-    book.text(words, within=within)
+    book.text(mark_heading(one, panel), within=within)
     book.table(
         [
             Column(head=_("Slat"), share=2),
