@@ -1,5 +1,6 @@
 """Tolerances: a change inside them is as built, one outside is said in words; whatever moved is found."""
 
+from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 
@@ -11,14 +12,21 @@ from finishes.choice import Finish
 from viewer.answers.set_out import set_outs_of
 from viewer.job.model import Job
 from viewer.signoff.agreed import Fact, Tolerances, changes, fact_from_json
+from viewer.signoff.chain import Entry
 from viewer.signoff.facts import agreed_facts
+from viewer.signoff.standing import Standing, standing
 
 FINISH = Finish(timber="pine", stain="walnut", coats=2, topcoat="oil", fabric="black felt")
 PRICE = (Decimal("1840.00"), "EUR")
 
 
 def facts(
-    gap_mm: int = 14, *, socket_mm: int = 1480, finish: Finish = FINISH, price: Decimal = PRICE[0]
+    gap_mm: int = 14,
+    *,
+    socket_mm: int = 1480,
+    finish: Finish = FINISH,
+    price: Decimal = PRICE[0],
+    turns: Sequence[str] = (),
 ) -> tuple[Fact, ...]:
     job = Job.model_validate(
         {
@@ -28,6 +36,7 @@ def facts(
                 {"kind": "socket", "left_mm": socket_mm, "bottom_mm": 450, "width_mm": 146, "height_mm": 86}
             ],
             "slats": {"width_mm": 44, "depth_mm": 16, "gap_mm": gap_mm},
+            "next_walls": [{"turns": turn, "wall": {"width_mm": 2000, "height_mm": 2550}} for turn in turns],
         }
     )
     return agreed_facts(job, set_outs_of(job), finish, Tolerances(), price=(price, "EUR"))
@@ -62,6 +71,52 @@ def test_words_and_price_have_no_tolerance() -> None:
     assert sentences(facts(price=Decimal("1840.01")), within=False) == [
         "price 1840 → 1840.01 EUR (agreed as fixed)"
     ]
+
+
+def corners(found: Sequence[Fact]) -> list[tuple[str, str, object]]:
+    return [(fact.name, fact.words, fact.value) for fact in found if fact.name.endswith(".turns")]
+
+
+def test_a_corner_is_named_where_a_wall_goes_on_round_it_and_nowhere_else() -> None:
+    assert corners(facts()) == []
+    assert corners(facts(turns=("inside", "outside"))) == [
+        ("wall_1.turns", "wall 2: goes on round", "inside corner"),
+        ("wall_2.turns", "wall 3: goes on round", "outside corner"),
+    ]
+
+
+def signed_before(found: Sequence[Fact], turns: Sequence[str]) -> Entry:
+    """A signature as records of before have it: every wall says how it turns, the first one too."""
+    kept = [fact for fact in found if not fact.name.endswith(".turns")]
+    for number, turn in enumerate(("first", *turns)):
+        kept.append(Fact(name=f"wall_{number}.turns", words="turns", value=turn, unit="", tolerance=None))
+    sections = {
+        "facts": [fact.as_json() for fact in kept],
+        "choice": {"signed_on": "2026-03-01", "finish": "Honey"},
+    }
+    return Entry(
+        place=0,
+        stage="signature",
+        at="2026-03-01T09:00:00Z",
+        previous="0" * 64,
+        sections=sections,
+        supersedes=None,
+        signature=b"",
+    )
+
+
+@pytest.mark.parametrize("turns", [(), ("inside",), ("outside", "inside")])
+def test_a_record_that_named_corners_otherwise_still_holds(turns: tuple[str, ...]) -> None:
+    found = standing([signed_before(facts(turns=turns), turns)], facts(turns=turns))
+    assert isinstance(found, Standing)
+    assert (found.outside, found.within) == ((), ())
+
+
+def test_another_corner_than_that_of_an_older_record_is_outside() -> None:
+    now = facts(turns=("outside",))
+    found = standing([signed_before(facts(turns=("inside",)), ("inside",))], now)
+    assert isinstance(found, Standing)
+    assert "wall_1.turns" in {change.name for change in found.outside}
 
 
 def test_facts_that_come_or_go_are_outside() -> None:

@@ -176,7 +176,9 @@ def _edges(placed: SetOut, make: _Maker) -> Iterator[Fact]:
         yield make.mm("top_least", _("lowest slat top"), min(tops), allowed.ends_mm)
         yield make.mm("top_most", _("highest slat top"), max(tops), allowed.ends_mm)
     yield make.mm("build_up", _("stands out from the wall"), placed.build_up.total, allowed.ends_mm)
-    yield make.said("turns", _("turns"), placed.turns)
+    corners = {"inside": _("inside corner"), "outside": _("outside corner")}
+    if placed.turns != "first":
+        yield make.said("turns", _("goes on round"), corners[placed.turns])
 
 
 def _frame(placed: SetOut, make: _Maker) -> Iterator[Fact]:

@@ -1,7 +1,7 @@
 """How a job stands to what was signed: nothing signed, as signed, as built within, or changed."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from gettext import gettext as _
 
 from viewer.signoff.agreed import Change, Fact, changes, fact_from_json
@@ -46,8 +46,7 @@ def standing(entries: Sequence[Entry], now: Sequence[Fact]) -> Standing | None:
     last = last_signed(entries)
     if last is None:
         return None
-    agreed = [fact_from_json(fact) for fact in last.sections["facts"] if fact["name"] != "price"]
-    found = changes(agreed, [fact for fact in now if fact.name != "price"])
+    found = changes(_agreed(last), [fact for fact in now if fact.name != "price"])
     choice = last.sections["choice"]
     return Standing(
         place=last.place,
@@ -57,6 +56,22 @@ def standing(entries: Sequence[Entry], now: Sequence[Fact]) -> Standing | None:
         within=tuple(change for change in found if change.within),
         handed_over=any(entry.stage == "handover" for entry in entries[last.place :]),
     )
+
+
+def _agreed(entry: Entry) -> list[Fact]:
+    """The signed facts but the price, in today's words.
+
+    Records of before said "first" of a wall that goes on round no corner, and named corners by one word.
+    """
+    corners = {"inside": _("inside corner"), "outside": _("outside corner")}
+    found = []
+    for fact in (fact_from_json(one) for one in entry.sections["facts"] if one["name"] != "price"):
+        if fact.name.endswith(".turns"):
+            if fact.value == "first":
+                continue
+            fact = replace(fact, value=corners.get(str(fact.value), fact.value))
+        found.append(fact)
+    return found
 
 
 def superseding(entries: Sequence[Entry], entry: Entry) -> Entry | None:
