@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from light_sites import EVENING, MIXED, WHITE_ROOM, reduced_site, reflectances, wall
 
-from meshes.light.basis import MOST_VECTORS
+from meshes.light.basis import DARKEST, MOST_VECTORS, SMALLEST_M2
 from meshes.light.classes import CLASSES
 from meshes.light.room import Room
 
@@ -39,8 +39,10 @@ def surfaces(whole):
 def weights(whole, basis, direct, lamp):
     """(n,) what the basis and its error bar measure with: areas over a middling finish's light squared."""
     middle = whole.solve(direct, basis.finishes[0]).column(lamp).flat()[:, 0]
-    area = np.concatenate([whole.room_area, *(wall.zone_area.ravel() for wall in whole.walls)])
-    return np.sqrt(area) / np.maximum(middle, 1e-3 * middle.max())
+    area = np.concatenate(
+        [np.maximum(whole.room_area, SMALLEST_M2), *(wall.zone_area.ravel() for wall in whole.walls)]
+    )
+    return np.sqrt(area) / np.maximum(middle, DARKEST * middle.max())
 
 
 def test_ten_random_finishes_agree_with_the_full_solve(reduced):
@@ -76,9 +78,7 @@ def test_the_residual_is_what_the_full_system_leaves(reduced):
     like = direct.column(0)
     full = type(direct)(light[:patches, None], (light[patches:].reshape(like.zones[0].shape),))
     rest = (full - like - whole.received(whole.reflected(full, rho))).flat()[:, 0]
-    middle = whole.solve(direct, basis.finishes[0]).column(0).flat()[:, 0]
-    area = np.concatenate([whole.room_area, whole.walls[0].zone_area.ravel()])
-    weight = np.sqrt(area) / np.maximum(middle, 1e-3 * middle.max())
+    weight = weights(whole, basis, direct, 0)
     measured = np.linalg.norm(weight * rest) / np.linalg.norm(weight * light)
     # the bar is measured on a choice of stations, and comes from differences of squares
     assert bar == pytest.approx(measured, rel=0.25, abs=1e-6)

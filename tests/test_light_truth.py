@@ -25,6 +25,7 @@ QUICK = (
     "deep and white, panel, close",
     "level, strip, oak on red, front",
     "edges, window and panel, oak on red, raking",
+    "gaps on the floor, window and panel, pale on white, near",
 )
 """Scenes of every run; the others run with the reference."""
 

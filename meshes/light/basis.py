@@ -1,7 +1,7 @@
 """The reduced basis: a handful of solved finishes that span what any finish makes of the light of one lamp.
 
 Indirect irradiance is sought as V c with V orthonormal under weights w (area over the square of a middling
-finish's irradiance, so that the dark end of a deep gap counts as much as a bright front). Projected onto V,
+finish's irradiance, so that a dark side counts beside a bright front). Projected onto V,
 
     c = sum over classes s of rho_s (A_s c + b_s),   A_s = V' w G P_s V,   b_s = V' w G P_s E
 
@@ -22,6 +22,9 @@ MOST_VECTORS = 16
 RESIDUAL_WANTED = 1e-4
 _MOST_STATIONS = (20, 24)
 """Stations across and along on which the basis is measured."""
+SMALLEST_M2, DARKEST = 0.05, 0.1
+"""What counts when a basis is measured: a patch of the room at least as so much area, since one looks into
+corners too, and its light at least as this share of the brightest."""
 _DROPPED = 1e-5
 """A direction that adds less than this of its snapshot is rounding, not light."""
 
@@ -196,7 +199,7 @@ class _Measured:
     def __init__(self, system: System, middle: Light) -> None:
         self.system = system
         self.chosen = []
-        areas = [system.room_area]
+        areas = [np.maximum(system.room_area, SMALLEST_M2)]
         for wall in system.walls:
             a, b = (
                 np.unique(np.linspace(0, count - 1, min(count, most)).round().astype(int))
@@ -208,7 +211,7 @@ class _Measured:
             areas.append((size[..., None] * wall.field.zone_share).ravel())
         level = self._rows(middle)
         area = np.concatenate(areas)[:, None]
-        self.weight = np.sqrt(area) / np.maximum(level, 1e-3 * level.max(axis=0))
+        self.weight = np.sqrt(area) / np.maximum(level, DARKEST * level.max(axis=0))
 
     def _rows(self, light: Light) -> Array:
         """(rows, m)."""

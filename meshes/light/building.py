@@ -20,6 +20,8 @@ from meshes.solids.room import inside_plan
 THING_REFLECTANCE = 0.4
 """Of grey blocks and of the figure, as in ``meshes.surfaces.PROPS``."""
 _THING_CELL_M = 0.6
+_ENDS_M = 0.05
+"""The room's sides have a strip so wide where slats end: light changes fast in that corner."""
 
 
 def room_patches(plan: Plan, walls: Sequence[Site]) -> RoomPatches:
@@ -88,6 +90,9 @@ def _sides(plan: Plan, walls: Sequence[Site]) -> list[Side]:
         [*(face[:, axis].min() for face in faces), *(face[:, axis].max() for face in faces)]
         for axis in range(3)
     ]
+    for where in walls:
+        ends = where.frame.world((where.box + _ENDS_M * np.array([1.0, -1.0])).T)
+        breaks[where.frame.order[1]] += ends[:, where.frame.order[1]].tolist()
     sharp = _bounds(plan.things)
     for axis in range(3):
         breaks[axis] += sharp[axis]

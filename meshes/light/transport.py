@@ -38,7 +38,7 @@ from meshes.light.site import Site, sites
 from meshes.light.strips import strip_columns
 from meshes.light.system import Light, Wall
 
-VERSION = 7
+VERSION = 8
 """Goes into every cache key: raise it when the numbers of a transport change."""
 
 

@@ -70,6 +70,8 @@ RIGHT = ((3.4, 1.55, 2.5), (1.7, 1.2, 0.0), 50.0)
 CORNER = ((1.0, 1.5, 2.6), (2.8, 1.2, 0.5), 55.0)
 ROUND = ((3.6, 1.5, 2.2), (2.4, 1.25, -0.3), 55.0)
 LOW = ((1.9, 0.9, 1.1), (1.75, 0.72, 0.0), 60.0)
+FLOOR = ((2.1, 0.3, 0.3), (2.1, 0.0, 0.025), 12.0)
+CEILING = ((2.1, 2.25, 0.3), (2.1, 2.55, 0.025), 12.0)
 RAKING = ((3.9, 1.5, 0.4), (1.2, 1.1, 0.03), 40.0)
 
 
@@ -292,6 +294,12 @@ CASES: dict[str, Callable[[], Case]] = {
     ),
     "bed and figure, window and spot, pale on black, seated": lambda: case(
         slats(40, 20, 20), (WINDOW, SPOT), PALE, BLACK, SEATED, None, Extras(hidden=(BED,), figure=True)
+    ),
+    "gaps on the floor, window and panel, pale on white, near": lambda: case(
+        slats(30, 30, 15), (WINDOW, PANEL), PALE, WHITE, FLOOR
+    ),
+    "shadow gap at the ceiling, panel, oak on grey, near": lambda: case(
+        edged(40, 16, 14), (PANEL,), OAK, GREY, CEILING, OPEN_ROOM
     ),
     "socket, switch and doorway, panel, oak on red, low": lambda: case(
         opened(40, 30, 20), (PANEL,), OAK, RED, LOW
