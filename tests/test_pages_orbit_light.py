@@ -8,13 +8,17 @@ from typing import Any, cast
 
 import numpy as np
 import pytest
+from light_sites import MIXED, wall
 
 from meshes.light.basis import Reduced
 from meshes.light.classes import CLASSES
+from meshes.light.placed import lamp_axes, lamp_corners
 from meshes.light.relight import class_reflectance, column_coefficients
-from meshes.light.transport import Transport
+from meshes.light.room import Room
+from meshes.light.transport import Transport, solve_lighting
 from meshes.surfaces import SURFACE_ID, SURFACES
 from viewer.pages.orbit_container import container
+from viewer.pages.orbit_light import lamp_faces
 
 VECTORS = Path(__file__).parent / "data" / "relight-vectors.json"
 BANDS, LAMPS, VECTORS_OF_LAMP = 5, 2, (3, 2)
@@ -78,3 +82,14 @@ def test_a_container_gives_back_its_arrays_and_head(dtype: type) -> None:
         count = int(np.prod(shape))
         found = np.frombuffer(data, f"<{kind}", count, 4 + length + offset).reshape(shape)
         np.testing.assert_array_equal(found, expected)
+
+
+@pytest.mark.parametrize("run", ["upright", "level"])
+def test_a_lamps_face_stands_where_the_lamp_is_and_shines_where_it_does(run: str) -> None:
+    transport = solve_lighting((wall(run=run),), Room(depth_mm=3000), MIXED)
+    spds, matrix = np.ones((2, 41)), np.eye(3)
+    for lamp, face in zip(MIXED.lamps, lamp_faces(transport, spds, np.ones((41, 3)), matrix), strict=True):
+        corners = np.array(face["corners"])
+        assert corners == pytest.approx(lamp_corners(lamp))
+        out = np.cross(corners[1] - corners[0], corners[2] - corners[1])
+        assert out / np.linalg.norm(out) == pytest.approx(lamp_axes(lamp)[2])

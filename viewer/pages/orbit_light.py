@@ -157,10 +157,9 @@ def shown(transport: Transport, seen: Sequence[tuple[Floats, int]]) -> list[tupl
 def lamp_faces(transport: Transport, spds: Floats, seen: Floats, matrix: Floats) -> list[dict[str, Any]]:
     """Corners of each lamp in the world, anticlockwise where it shines, and its display values there."""
     xyz = spds @ seen
-    way = -1 if transport.site.level else 1  # the swap of a level wall's frame is a mirror
     return [
         {
-            "corners": lamp.corners[::way].tolist(),
+            "corners": transport.site.frame.world(lamp.corners).tolist(),
             "shine": np.maximum(matrix @ (white / white[1] * lamp.luminance), 0).tolist(),
         }
         for lamp, white in zip(transport.site.lamps, xyz, strict=True)
