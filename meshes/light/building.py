@@ -91,8 +91,8 @@ def _sides(plan: Plan, walls: Sequence[Site]) -> list[Side]:
         for axis in range(3)
     ]
     for where in walls:
-        ends = where.frame.world((where.box + _ENDS_M * np.array([1.0, -1.0])).T)
-        breaks[where.frame.order[1]] += ends[:, where.frame.order[1]].tolist()
+        inner = where.frame.world((where.box + _ENDS_M * np.array([1.0, -1.0])).T)
+        breaks[where.frame.order[1]] += inner[:, where.frame.order[1]].tolist()
     sharp = _bounds(plan.things)
     for axis in range(3):
         breaks[axis] += sharp[axis]
