@@ -1,7 +1,9 @@
 """No-drill bands and strips under ceilings that slope, read back from what is drawn."""
 
 from fractions import Fraction
+from functools import partial
 from io import StringIO
+from typing import Any
 from xml.etree import ElementTree
 
 import ezdxf
@@ -10,8 +12,10 @@ from laid_out import placed
 
 from meshes.layout.placed import Band, Rect, SetOut
 from viewer.drawings.bench import bench_drawing
+from viewer.drawings.elevation import elevation
 from viewer.drawings.fixing_plan import fixing_plan
-from viewer.drawings.outlines import band_outlines, rect_outline
+from viewer.drawings.outlines import band_outlines, foot_outline, rect_outline, wall_outline
+from viewer.drawings.small import small_wall
 from viewer.export.dxf import panel_dxf
 from viewer.export.wall_tables import wall_tables
 from viewer.sheets.ink import subpaths
@@ -66,9 +70,8 @@ def test_a_level_band_stays_a_rectangle() -> None:
             assert area(outline) > 0
 
 
-@pytest.mark.parametrize("ceiling", ["plain", "swept"])
-def test_the_fixing_plan_draws_the_band_along_the_ceiling(ceiling: str) -> None:
-    made = swept(ceiling=ceiling)
+def test_the_fixing_plan_draws_the_band_along_the_ceiling() -> None:
+    made = swept()
     root = ElementTree.fromstring(fixing_plan(made))
     (group,) = [one for one in root.iter(f"{SVG}g") if one.get("data-band") == "ceiling"]
     scale = float(root.attrib["data-scale"])
@@ -111,3 +114,75 @@ def test_the_table_of_bands_tells_both_ends_of_an_edge_that_slopes() -> None:
     assert ends == [pytest.approx(at - drop, abs=1.1e-3) for at in (2100, 2310, 2520)]
     (plain,) = [one for one in wall_tables([placed()]) if one.name == "no-drill-bands"]
     assert plain.rows[0][-3:] == ("", "", "")
+
+
+def elevation_of(made: SetOut, **how: Any) -> tuple[ElementTree.Element, float, float, float]:
+    root = ElementTree.fromstring(elevation(made, width_mm=200, **how))
+    left, floor, scale = (float(root.attrib[f"data-{name}"]) for name in ("left", "floor", "scale"))
+    return root, left, floor, scale
+
+
+def floor_line(root: ElementTree.Element) -> tuple[float, ...]:
+    """x1, y1, x2, y2 of the widest line on the sheet."""
+    (found,) = [line for line in root.iter(f"{SVG}line") if line.get("stroke-width") == "0.7"]
+    return tuple(float(found.attrib[name]) for name in ("x1", "y1", "x2", "y2"))
+
+
+@pytest.mark.parametrize("rise", [60, -60, -400])
+@pytest.mark.parametrize("foot", [{"skirting_mm": 120}, {"skirting": "removed", "plinth_mm": 80}, {}])
+def test_a_floor_out_of_level_is_drawn_at_its_slope(rise: int, foot: dict[str, object]) -> None:
+    made = placed({"floor_out_of_level_mm": rise, "height_mm": 2900, **foot})
+    root, left, floor, scale = elevation_of(made)
+    x1, y1, x2, y2 = floor_line(root)
+    for x, y in ((x1, y1), (x2, y2)):
+        assert y == pytest.approx(floor - (x - left) / 4200 * rise, abs=2e-3)
+    assert wall_outline(made)[:2] == ((0, 0), (4200, rise))
+    assert wall_outline(made)[2:] == ((4200, 2900), (0, 2900))
+    # what stands on the floor goes down to it: the kept skirting, or what is scribed up to the slats
+    outline = foot_outline(made)
+    top = made.face.bottom
+    assert top == max(0, rise) + sum(size for size in foot.values() if isinstance(size, int))
+    assert outline == ((0, 0), (4200, rise), (4200, top), (0, top))
+    lowest = floor - min(0, rise) * scale
+    flat = [line for line in root.iter(f"{SVG}line") if line.get("y1") == line.get("y2")]
+    along = max(flat, key=lambda line: float(line.attrib["x2"]) - float(line.attrib["x1"]))
+    assert float(along.attrib["y1"]) == pytest.approx(lowest + 5, abs=2e-3)
+
+
+def paper(svg: str) -> tuple[float, float]:
+    """Height of a sheet [mm], and its scale."""
+    root = ElementTree.fromstring(svg)
+    return float(root.attrib["height"].removesuffix("mm")), float(root.attrib["data-scale"])
+
+
+def test_drawings_leave_room_for_a_floor_that_falls() -> None:
+    level, falling = (placed({"height_mm": 2100, "floor_out_of_level_mm": fall}) for fall in (0, -200))
+    for draw in (
+        partial(elevation, width_mm=200, to_scale=True),
+        partial(fixing_plan, width_mm=200, height_mm=150),
+    ):
+        (high, scale), (higher, same) = paper(draw(level)), paper(draw(falling))
+        assert same == scale
+        assert higher - high == pytest.approx(200 * scale, abs=2e-3)
+    root = ElementTree.fromstring(small_wall([falling], slat="#123456", backing="#654321"))
+    paths = [subpaths(path.attrib["d"]) for path in root.iter(f"{SVG}path")]
+    assert max(y for path in paths for points, _closed in path for _x, y in points) <= 50
+    assert foot_outline(level) is None
+
+
+def test_bands_are_drawn_no_higher_than_the_wall() -> None:
+    """Up to a level line under the lowest point where slats are not swept: higher up are panels' numbers."""
+    made = placed({"height_mm": {"left": 2500, "middle": 2300, "right": 2500}})
+    root = ElementTree.fromstring(fixing_plan(made))
+    wall = next(root.iter(f"{SVG}path"))
+    ceiling = min(y for points, _closed in subpaths(wall.attrib["d"]) for _x, y in points)
+    groups = [one for one in root.iter(f"{SVG}g") if one.get("data-band")]
+    assert len(groups) == len(made.bands)
+    ends = [
+        y
+        for group in groups
+        for path in group.iter(f"{SVG}path")
+        for points, _closed in subpaths(path.attrib["d"])
+        for _x, y in points
+    ]
+    assert min(ends) == pytest.approx(ceiling, abs=2e-3)

@@ -270,6 +270,8 @@ class SetOut:
     """How far the walls at the left and right end lean into the run at the top [mm]; below 0 away from it."""
     ceiling: tuple[Fraction, Fraction, Fraction] | None = None
     """Height of a ceiling that is not level at the wall's left end, middle and right end [mm]."""
+    floor_rise: Fraction = Fraction(0)
+    """How much higher the floor is at the wall's right end than at its left, where y = 0 [mm]."""
     sweep: Line | None = None
     """The line that upright slats are cut to, under a ceiling that they are swept to; else None."""
     alternatives: tuple[Alternative, ...] = ()
@@ -288,6 +290,11 @@ class SetOut:
     @property
     def pitch(self) -> Fraction:
         return self.slat_width + self.gap
+
+    @property
+    def lowest_floor(self) -> Fraction:
+        """The floor's lowest point, 0 or below [mm]."""
+        return min(Fraction(0), self.floor_rise)
 
     @property
     def run_length(self) -> Fraction:

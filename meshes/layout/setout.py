@@ -118,6 +118,7 @@ def set_out(
         shadow_gaps=face.shadow_gaps,
         leans=(wall.left.out_of_plumb_mm, wall.right.out_of_plumb_mm),
         ceiling=None if ceiling.level else (ceiling.left, ceiling.middle, ceiling.right),
+        floor_rise=wall.floor_out_of_level_mm,
         sweep=face.sweep,
         openings=placed_openings(openings),
         plates=plates_of(openings, build_up),

@@ -76,9 +76,10 @@ def elevation(
     foot = HEIGHT if block else 0.0
     bottom += foot
     room_mm = None if height_mm is None else height_mm - top - bottom
+    below = -float(set_out.lowest_floor)
     scale = choose_scale(
         float(set_out.wall_width),
-        float(set_out.wall_height),
+        float(set_out.wall_height) + below,
         width_mm - left - right,
         room_mm,
         to_scale=to_scale,
@@ -89,7 +90,7 @@ def elevation(
     place = Place(left=left, floor=top + wall_height, units_per_mm=scale)
     pen = p.Pen(
         width=width_mm,
-        height=top + wall_height + bottom,
+        height=top + wall_height + below * scale + bottom,
         title=_("Elevation"),
         description=_describe(set_out),
     )
@@ -205,6 +206,7 @@ def _dimensions(pen: p.Pen, set_out: SetOut, place: Place, *, fine: bool) -> Non
         if fine:
             along.setdefault(opening.rect.right, 1)
             up.setdefault(opening.rect.top, 1)
+    foot = place.y(set_out.lowest_floor)
     joints = [mark.at for mark in marks(set_out) if mark.kind == "joint"] if fine else []
     for at in joints:
         (along if set_out.run == "upright" else up).setdefault(at, 0)
@@ -213,8 +215,8 @@ def _dimensions(pen: p.Pen, set_out: SetOut, place: Place, *, fine: bool) -> Non
         pen,
         [stop for stop in stops if stop.at > 0],
         x0=place.x(width if far else Fraction(0)),
-        y=place.floor + 5,
-        from_y=place.floor + GAP,
+        y=foot + 5,
+        from_y=foot + GAP,
         units_per_mm=-place.units_per_mm if far else place.units_per_mm,
     )
     running_up(

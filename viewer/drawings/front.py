@@ -15,7 +15,7 @@ from meshes.layout.placed import SetOut
 from viewer.drawings import pen as p
 from viewer.drawings.figures import figure
 from viewer.drawings.marks import marks
-from viewer.drawings.outlines import face_outline, strip_outline, swept_to, wall_outline
+from viewer.drawings.outlines import face_outline, foot_outline, strip_outline, swept_to, wall_outline
 from viewer.drawings.place import Place
 
 SLAT = "#fcfcfc"
@@ -29,8 +29,14 @@ def draw_wall(pen: p.Pen, set_out: SetOut, place: Place) -> None:
     """Outline up to the ceiling, floor line, skirting."""
     left, right = place.x(Fraction(0)), place.x(set_out.wall_width)
     pen.path(place.path(wall_outline(set_out)), p.WIDE)
-    pen.line(left - 4, place.floor, min(right + 4, pen.width), place.floor, p.EXTRA_WIDE)
-    if set_out.skirting is not None:
+    far = min(right + 4, pen.width)
+    slope = (place.floor - place.y(set_out.floor_rise)) / (right - left)
+    ends = (place.floor - slope * (x - left) for x in (left - 4, far))
+    pen.line(left - 4, next(ends), far, next(ends), p.EXTRA_WIDE)
+    foot = foot_outline(set_out)
+    if set_out.floor_rise and foot is not None:
+        pen.path(place.path(foot), p.NARROW, SIDE_TONE)
+    elif set_out.skirting is not None:
         pen.rect(*place.box(set_out.skirting), p.NARROW, SIDE_TONE)
 
 
@@ -44,6 +50,8 @@ def draw_slats(pen: p.Pen, set_out: SetOut, place: Place) -> None:
         for panel in set_out.panels:
             pen.rect(*place.box(panel.outline), p.NONE, GAP_TONE)
     for strip in (*set_out.trims, *set_out.shadow_gaps):
+        if strip.kind == "plinth" and set_out.floor_rise:
+            continue  # drawn with the wall, down to the floor that it is scribed to
         tone = SIDE_TONE if strip in set_out.trims else "#4a4a4a"
         if any(strip.rise):
             pen.path(place.path(strip_outline(strip)), p.NARROW, tone)

@@ -98,12 +98,25 @@ def swept_to(set_out: SetOut) -> Line | None:
 
 
 def wall_outline(set_out: SetOut) -> Outline:
-    """The wall from y = 0 up to its ceiling; up to a level line where slats are not swept to it."""
-    ceiling, width, floor = swept_to(set_out), set_out.wall_width, Fraction(0)
+    """The wall from its floor up to its ceiling; up to a level line where slats are not swept to it."""
+    ceiling, width, start = swept_to(set_out), set_out.wall_width, Fraction(0)
     if ceiling is None:
-        return rect_outline(Rect(left=floor, bottom=floor, width=width, height=set_out.wall_height))
-    top = ((width, ceiling.right), (width / 2, ceiling.middle), (floor, ceiling.left))
-    return (floor, floor), (width, floor), *top
+        top: Outline = ((width, set_out.wall_height), (start, set_out.wall_height))
+    else:
+        top = ((width, ceiling.right), (width / 2, ceiling.middle), (start, ceiling.left))
+    return (start, start), (width, set_out.floor_rise), *top
+
+
+def foot_outline(set_out: SetOut) -> Outline | None:
+    """What stands on the floor: the kept skirting, or what is scribed to a floor out of level.
+
+    The latter goes up to the slats, a plinth included; None where there is neither.
+    """
+    skirting, width, start = set_out.skirting, set_out.wall_width, Fraction(0)
+    if skirting is None and not set_out.floor_rise:
+        return None
+    top = set_out.face.bottom if skirting is None else skirting.top
+    return (start, start), (width, set_out.floor_rise), (width, top), (start, top)
 
 
 def face_outline(set_out: SetOut) -> Outline:

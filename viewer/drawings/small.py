@@ -5,7 +5,7 @@ from gettext import gettext as _
 
 from meshes.layout.placed import SetOut
 from viewer.drawings import pen as p
-from viewer.drawings.outlines import swept_to, wall_outline
+from viewer.drawings.outlines import foot_outline, swept_to, wall_outline
 from viewer.drawings.place import Place
 
 MARGIN = 1.0
@@ -18,10 +18,11 @@ def small_wall(
 ) -> str:
     """SVG of the walls side by side, as unfolded; ``slat`` and ``backing`` are sRGB as ``#rrggbb``."""
     whole = sum(float(one.wall_width) for one in set_outs)
-    tallest = max(float(one.wall_height) for one in set_outs)
+    below = max(-float(one.lowest_floor) for one in set_outs)
+    tallest = max(float(one.wall_height) for one in set_outs) + below
     scale = min((width_mm - 2 * MARGIN) / whole, (height_mm - 2 * MARGIN) / tallest)
     pen = p.Pen(width=width_mm, height=height_mm, title=_("Small picture"), description="")
-    floor = (height_mm + tallest * scale) / 2
+    floor = (height_mm + tallest * scale) / 2 - below * scale
     left = (width_mm - whole * scale) / 2
     for one in set_outs:
         _wall(pen, one, left, floor, scale, slat, backing)
@@ -33,7 +34,10 @@ def _wall(pen: p.Pen, one: SetOut, left: float, floor: float, scale: float, slat
     place = Place(left=left, floor=floor, units_per_mm=scale)
     outline = place.path(wall_outline(one), digits=2)
     pen.path(outline, p.NONE, p.PAPER)
-    if one.skirting is not None:
+    foot = foot_outline(one)
+    if one.floor_rise and foot is not None:
+        pen.path(place.path(foot, digits=2), p.NARROW, SKIRTING)
+    elif one.skirting is not None:
         pen.rect(*place.box(one.skirting), p.NARROW, SKIRTING)
     pen.rect(*place.box(one.face), p.NONE, backing)
     if swept_to(one) is not None:
