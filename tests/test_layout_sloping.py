@@ -7,10 +7,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from laid_out import placed, problems, said
 from made_up import LAWS, Json, jobs, laid
+from test_layout_laws import mirrored
 
 from meshes.layout.bands import drop_under
 from meshes.layout.levels import Line
-from meshes.layout.placed import SetOut
+from meshes.layout.placed import Rect, SetOut
 from meshes.layout.report import as_json
 from meshes.layout.words import mm, numbered
 
@@ -206,3 +207,33 @@ def test_what_a_person_carries_divides_only_where_the_ceiling_is_high() -> None:
     # as many as would carry the highest panel everywhere are not needed
     highest = placed({"height_mm": 2700}, panels={"max_weight_kg": 20, "sheet_mm": [1220, 2800]})
     assert len(result.panels) < len(highest.panels)
+
+
+@LAWS
+@given(made=sloping(run="upright"))
+def test_under_a_sloping_ceiling_a_mirrored_survey_gives_the_mirrored_set_out(made: Json) -> None:
+    """Heights turn round with the wall; a floor out of level would move y = 0 to its other end."""
+    made["wall"]["floor_out_of_level_mm"] = 0
+    turned, heights = mirrored(made), made["wall"]["height_mm"]
+    swapped = {"left": heights["right"], "middle": heights["middle"], "right": heights["left"]}
+    turned["wall"] = {**turned["wall"], "height_mm": swapped}
+    one, other = laid(made), laid(turned)
+    width = one.wall_width
+
+    def flip(rect: Rect) -> Rect:
+        return Rect(left=width - rect.right, bottom=rect.bottom, width=rect.width, height=rect.height)
+
+    assert {(slat.extent, slat.rise, slat.loose) for slat in one.slats} == {
+        (flip(slat.extent), slat.rise[::-1], slat.loose) for slat in other.slats
+    }
+    assert {(panel.outline, panel.weight_kg) for panel in one.panels} == {
+        (flip(panel.outline), panel.weight_kg) for panel in other.panels
+    }
+    points = [
+        {(point.x, point.y) for panel in each.panels for point in panel.fixings} for each in (one, other)
+    ]
+    assert points[0] == {(width - x, y) for x, y in points[1]}
+    assert {(strip.rect, strip.rise) for strip in one.shadow_gaps} == {
+        (flip(strip.rect), strip.rise[::-1]) for strip in other.shadow_gaps
+    }
+    assert {band.rect for band in one.bands} == {flip(band.rect) for band in other.bands}
