@@ -38,9 +38,12 @@ def face_words() -> dict[str, str]:
     }
 
 
-def lamp_fields(path: str, faces: Any) -> tuple[Field, ...]:
+def lamp_fields(path: str, lamp: Mapping[str, Any]) -> tuple[Field, ...]:
     """The fields of one lamp. A direction that is a vector is left as it stands."""
-    names = [(one, one) for one in services().catalogue.entries("lamp")]
+    faces, light = lamp.get("faces"), lamp.get("spectrum")
+    known = services().catalogue.entries("lamp")
+    names = [(name, name) for name in known]
+    names += [(light, f"{light}, {name}") for name, entry in known.items() if entry.spectrum == light][:1]
     centre = (_("From the left"), _("From the floor"), _("Out from the wall"))
     return (
         Field(path=f"{path}.name", label=_("Called")),
@@ -103,7 +106,7 @@ def _stated(found: CheckResult) -> dict[str, Any]:
 def _fields(document: Mapping[str, Any], at: int) -> list[Field]:
     fields = [Field(path=f"lightings[{at}].name", label=_("Called"))]
     for number, lamp in enumerate(document["lightings"][at]["lamps"]):
-        fields += lamp_fields(f"lightings[{at}].lamps[{number}]", lamp.get("faces"))
+        fields += lamp_fields(f"lightings[{at}].lamps[{number}]", lamp)
     return fields
 
 
@@ -149,7 +152,7 @@ def _page(name: str, document: dict[str, Any], made: CheckResult, at: int, typed
     (called, *_rest), left = fields_of(document, _fields(document, at)[:1], typed, left)
     for number, lamp in enumerate(document["lightings"][at]["lamps"]):
         boxes, left = fields_of(
-            document, lamp_fields(f"lightings[{at}].lamps[{number}]", lamp.get("faces")), typed, left
+            document, lamp_fields(f"lightings[{at}].lamps[{number}]", lamp), typed, left
         )
         lamps.append({"number": number, "name": lamp.get("name", ""), "fields": boxes})
     found = _kept(name)
