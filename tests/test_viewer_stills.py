@@ -203,6 +203,37 @@ def test_a_bad_order_names_every_problem(client: FlaskClient) -> None:
     ]
 
 
+@pytest.mark.gl
+def test_what_stands_in_a_picture_and_what_is_marked_can_be_ordered(client: FlaskClient) -> None:
+    asked = {"job": JOB, "width": 64, "height": 48, "format": "png"}
+    pictures = []
+    for more in ({}, {"things": ["person"]}, {"marked": True}, {"plain": True}, {"evening_feel": True}):
+        answer = client.post("/api/stills", json={**asked, **more})
+        assert answer.json is not None
+        state = finished(client, answer.json["href"])
+        assert state["state"] == "done", state
+        pictures.append(client.get(state["picture"]).data)
+    assert len(set(pictures)) == len(pictures)
+
+
+def test_wishes_that_no_picture_has_are_named(client: FlaskClient) -> None:
+    wishes = {"things": ["person", "piano", 3], "marked": "yes", "evening_feel": True, "plain": True}
+    answer = client.post("/api/stills", json={"job": JOB, **wishes})
+    assert answer.status_code == 422
+    assert answer.json is not None
+    assert [problem["path"] for problem in answer.json["errors"]] == [
+        "marked",
+        "things[1]",
+        "things[2]",
+        "evening_feel",
+    ]
+    answer = client.post("/api/stills", json={"job": JOB, "things": "person"})
+    assert answer.json is not None
+    assert answer.json["errors"] == [
+        {"path": "things", "message": "expected a list of furniture, person, card, steps"}
+    ]
+
+
 def test_a_name_that_the_job_lacks_is_a_problem_of_the_order(client: FlaskClient) -> None:
     answer = client.post("/api/stills", json={"job": JOB, "finish": "drak", "lighting": "noon"})
     assert answer.status_code == 422

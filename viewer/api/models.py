@@ -98,3 +98,12 @@ class StillWish(BaseModel):
     height: int = Field(900, ge=16, le=8192)
     format: Literal["jpg", "png"] = "jpg"
     board: bool = False
+    plain: bool = Field(False, description="Without the timber's figure and the coat's gloss.")
+    marked: bool = Field(False, description="With marks where a client will see joints, shadow gaps, plates.")
+    things: list[Literal["furniture", "person", "card", "steps"]] = Field(
+        default_factory=list,
+        description="What stands in it: furniture before hidden zones, a person, a white card, slat steps.",
+    )
+    evening_feel: bool = Field(
+        False, description="As an evening feels, the eye not fully used to the light, with a white card."
+    )

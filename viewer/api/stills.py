@@ -2,7 +2,8 @@
 
 POST /api/stills
     {"job": {…}, "finish": "B", "lighting": "evening", "view": "front" | {camera},
-     "width": 1600, "height": 900, "format": "jpg" | "png", "board": false}
+     "width": 1600, "height": 900, "format": "jpg" | "png", "board": false, "plain": false,
+     "marked": false, "things": ["furniture", "person", "card", "steps"], "evening_feel": false}
     ``job`` is required; the rest has the defaults of ``slatwright still``. 202 with the still's state.
 GET /api/stills/<id>            {"id", "state", "step", "done", "left_s", "href", "picture"}
 DELETE /api/stills/<id>         cancels it; the state follows
@@ -26,6 +27,7 @@ from viewer.job.choices import ChoiceError, finish_named, lighting_named
 from viewer.services import services
 from viewer.stills_service import Still, TooManyError
 from viewer.stills_worker import StillOrder
+from viewer.things import THINGS
 
 blueprint = Blueprint("stills", __name__, url_prefix="/api/stills")
 
@@ -38,7 +40,12 @@ _DEFAULTS: dict[str, Any] = {
     "height": 900,
     "format": "jpg",
     "board": False,
+    "plain": False,
+    "marked": False,
+    "things": [],
+    "evening_feel": False,
 }
+_SWITCHES = ("board", "plain", "marked", "evening_feel")
 
 
 def _frame(given: dict[str, Any], problems: list[tuple[str, str]]) -> Frame:
@@ -55,7 +62,13 @@ def _frame(given: dict[str, Any], problems: list[tuple[str, str]]) -> Frame:
     elif not isinstance(view, str):
         problems.append(("view", "expected front, seated, left, right, close, or a camera as an object"))
         view = "front"
-    frame = Frame(view=view, width=sides["width"], height=sides["height"])
+    frame = Frame(
+        view=view,
+        width=sides["width"],
+        height=sides["height"],
+        plain=given["plain"] is True,
+        marked=given["marked"] is True,
+    )
     problems += frame.problems()
     return frame
 
@@ -75,8 +88,13 @@ def _order(body: dict[str, Any]) -> StillOrder:
     frame = _frame(given, problems)
     if given["format"] not in ("jpg", "png"):
         problems.append(("format", "expected jpg or png"))
-    if not isinstance(given["board"], bool):
-        problems.append(("board", "expected true or false"))
+    problems += [(name, "expected true or false") for name in _SWITCHES if not isinstance(given[name], bool)]
+    things = _things(given["things"], problems)
+    problems += [
+        ("evening_feel", f"is of one picture with figure and gloss; leave out {name}")
+        for name in ("board", "plain")
+        if given["evening_feel"] is True and given[name] is True
+    ]
     for name, find in (("finish", finish_named), ("lighting", lighting_named)):
         if given[name] is not None and not isinstance(given[name], str):
             problems.append((name, f"expected the name of a {name} of the job"))
@@ -96,7 +114,20 @@ def _order(body: dict[str, Any]) -> StillOrder:
         finish=given["finish"],
         lighting=given["lighting"],
         board=given["board"],
+        things=things,
+        felt=given["evening_feel"],
     )
+
+
+def _things(given: Any, problems: list[tuple[str, str]]) -> tuple[str, ...]:
+    """Names of things, each once, in the order of ``THINGS``."""
+    if not isinstance(given, list):
+        problems.append(("things", f"expected a list of {', '.join(THINGS)}"))
+        return ()
+    for number, one in enumerate(given):
+        if one not in THINGS:
+            problems.append((f"things[{number}]", f"{one!r} is none; expected {', '.join(THINGS)}"))
+    return tuple(one for one in THINGS if one in given)
 
 
 def _state(still: Still) -> dict[str, Any]:
