@@ -94,7 +94,7 @@ def test_a_signal_leaves_nothing_running(checkout: Path, tmp_path: Path, number:
 def is_alive(pid: int) -> bool:
     try:
         stat = Path(f"/proc/{pid}/stat").read_text(encoding="utf-8")
-    except FileNotFoundError:
+    except (FileNotFoundError, ProcessLookupError):
         return False
     return stat.rpartition(")")[2].split()[0] != "Z"
 
