@@ -15,6 +15,7 @@ from fractions import Fraction
 from time import process_time
 
 os.environ.setdefault("PYOPENGL_PLATFORM", "egl")
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as in the program itself
 
 import numpy as np
 from reference.scenes import BLACK, OAK, finish

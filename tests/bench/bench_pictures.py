@@ -6,10 +6,13 @@ processors, in rasters and in light solves.
 """
 
 import json
+import os
 import sys
 import time
 from collections.abc import Callable
 from typing import Any
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as in the program itself
 
 import numpy as np
 

@@ -151,9 +151,7 @@ def _page(name: str, document: dict[str, Any], made: CheckResult, at: int, typed
     left, lamps = list(made.problems), []
     (called, *_rest), left = fields_of(document, _fields(document, at)[:1], typed, left)
     for number, lamp in enumerate(document["lightings"][at]["lamps"]):
-        boxes, left = fields_of(
-            document, lamp_fields(f"lightings[{at}].lamps[{number}]", lamp), typed, left
-        )
+        boxes, left = fields_of(document, lamp_fields(f"lightings[{at}].lamps[{number}]", lamp), typed, left)
         lamps.append({"number": number, "name": lamp.get("name", ""), "fields": boxes})
     found = _kept(name)
     assert found.job is not None
