@@ -1,4 +1,4 @@
-"""One thread for numpy's products in every process of the program, unless whoever starts it says otherwise."""
+"""One thread for numpy's products in every process of the program, unless its starter says otherwise."""
 
 import os
 import subprocess

@@ -8,8 +8,8 @@ if TYPE_CHECKING:
 
     from viewer.settings import Settings
 
-# Read when numpy is first imported, here and in the workers. Its products are small, and threads that wait for
-# the next by spinning take the processors from whoever has work: a board was made in 14 s, not in 22.
+# Read when numpy is first imported, here and in the workers. Its products are small, and threads that wait
+# for the next by spinning take the processors from whoever has work: a board took 22 s, and takes 14.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 
