@@ -282,3 +282,11 @@ def test_slats_wider_than_the_run_are_told_what_fits() -> None:
         slats={"width_mm": 300, "depth_mm": 18, "gap_mm": 5}, wall={"width_mm": 250, "height_mm": 2400}
     )
     assert result.problems == (("slats.width_mm", "300 is wider than the run of 250; give at most 250"),)
+
+
+def test_an_object_with_other_keys_is_told_by_them() -> None:
+    ((path, message),) = check(
+        wall={**SMALL["wall"], "height_mm": {"left_mm": 2400, "right_mm": 2500}}
+    ).problems
+    assert path == "wall.height_mm"
+    assert message.endswith("an object with left, middle and right, not an object with left_mm and right_mm")

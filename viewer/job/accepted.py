@@ -46,7 +46,12 @@ def listed(words: Iterable[str], *, last: str = "or") -> str:
 def shown(value: Any, *, limit: int = 40) -> str:
     """A given value as it stands in the job, shortened to one line."""
     if isinstance(value, dict):
-        return "an object"
+        keys = listed((str(key) for key in value), last="and")
+        return (
+            f"an object with {keys if len(keys) <= limit else f'{keys[: limit - 1]}…'}"
+            if keys
+            else "an empty object"
+        )
     if isinstance(value, list):
         return f"a list of {len(value)}" if value else "an empty list"
     text = json.dumps(value, ensure_ascii=False)
