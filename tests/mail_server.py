@@ -29,6 +29,13 @@ class MailServer:
     letters: list[bytes] = field(default_factory=list)
     said: list[str] = field(default_factory=list)
     refuses: str = ""
+    at_once: bool = False
+    """Encrypted from the first byte, as on port 465."""
+
+    def secured(self, client: socket.socket) -> ssl.SSLSocket:
+        context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+        context.load_cert_chain(self.certificate)
+        return context.wrap_socket(client, server_side=True)
 
 
 def certificate(folder: Path) -> Path:
@@ -58,10 +65,10 @@ def certificate(folder: Path) -> Path:
 
 
 @contextmanager
-def mail_server(folder: Path) -> Iterator[MailServer]:
+def mail_server(folder: Path, *, at_once: bool = False) -> Iterator[MailServer]:
     """Serve one client after the other until the end of the block."""
     with socket.create_server(("127.0.0.1", 0)) as listening:
-        served = MailServer(listening.getsockname()[1], certificate(folder))
+        served = MailServer(listening.getsockname()[1], certificate(folder), at_once=at_once)
         thread = threading.Thread(target=_serve, args=(listening, served), daemon=True)
         thread.start()
         yield served
@@ -83,6 +90,8 @@ def _serve(listening: socket.socket, served: MailServer) -> None:
 
 
 def _talk(client: socket.socket, served: MailServer) -> None:
+    if served.at_once:
+        client = served.secured(client)
     lines = client.makefile("rb")
 
     def answer(*said: str) -> None:
@@ -98,9 +107,7 @@ def _talk(client: socket.socket, served: MailServer) -> None:
                 answer("250-invented", "250 AUTH PLAIN" if secure else "250 STARTTLS")
             case "STARTTLS":
                 answer("220 go on")
-                context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
-                context.load_cert_chain(served.certificate)
-                client = context.wrap_socket(client, server_side=True)
+                client = served.secured(client)
                 lines = client.makefile("rb")
             case "AUTH":
                 right = base64.b64encode(f"\0{USER}\0{PASSWORD}".encode()).decode()

@@ -14,7 +14,7 @@ from mail_server import PASSWORD, USER, MailServer, mail_server
 from signoff_site import make_offer, site, token
 
 from viewer import log
-from viewer.mail import address_of
+from viewer.mail import Letter, MailError, address_of, send
 from viewer.services import KEY
 from viewer.settings import SettingsError, load, shown
 
@@ -77,6 +77,32 @@ def test_the_file_is_sent_over_tls_and_nothing_of_it_is_logged(
     assert server.said[0] == "ehlo walls.example"
     assert '"event": "mail_sent"' in stream.getvalue()
     assert "home.example" not in stream.getvalue()
+
+
+@pytest.mark.parametrize("trusts", [True, False])
+def test_a_letter_goes_to_a_server_that_is_encrypted_at_once(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, trusts: bool
+) -> None:
+    """RFC 8314: implicit TLS, as on port 465."""
+    with mail_server(tmp_path, at_once=True) as server:
+        monkeypatch.setenv("SSL_CERT_FILE", str(server.certificate) if trusts else "/dev/null")
+        settings = load(
+            {
+                "SLATWRIGHT_SMTP_HOST": "127.0.0.1",
+                "SLATWRIGHT_SMTP_PORT": str(server.port),
+                "SLATWRIGHT_SMTP_TLS": "tls",
+                "SLATWRIGHT_SMTP_FROM": "maker@walls.example",
+            }
+        )
+        letter = Letter(to="client@home.example", subject="Offer", words="Please look.")
+        if trusts:
+            send(settings, letter)
+            assert "STARTTLS" not in server.said
+            assert b"Please look." in server.letters[0]
+        else:
+            with pytest.raises(MailError, match="cannot be trusted"):
+                send(settings, letter)
+            assert server.letters == []
 
 
 def test_everything_that_is_wrong_is_said_and_nothing_is_sent(
