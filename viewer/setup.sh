@@ -116,6 +116,8 @@ test_tools() {
     command -v chromium-headless-shell >/dev/null || missing="chromium-headless-shell"
     command -v pdftoppm >/dev/null || missing="$missing poppler-utils"
     ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 || missing="$missing postgresql"
+    # what the Node that playwright brings is linked to
+    loads libatomic.so.1 || missing="$missing libatomic1"
     missing=${missing# }
     [ -n "$missing" ] || return 0
     # shellcheck disable=SC2086 # several names
