@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from reference.blocks import block_means
 from reference.scenes import CASES
+from reference.traced import traced
 
 from finishes.lamps import observer
 from meshes.light.layers import layers
@@ -16,7 +17,6 @@ from meshes.light.transport import solve_lighting
 from meshes.stills.coating import Coat
 from meshes.stills.gloss import body_shares, gloss
 from meshes.stills.raster import raster
-from meshes.stills.reference import trace
 from meshes.surfaces import SURFACE_ID
 
 pytestmark = [pytest.mark.gl, pytest.mark.reference]
@@ -37,18 +37,7 @@ def luminances(name, reflectance, coat):
     seen = layers(samples, transport, sheen=gloss(samples, transport, coat), share=share)
     given = reflectance(case.reflectance)
     ours = picture(seen, coefficients(seen, transport, given, case.spd, observer()))
-    theirs = trace(
-        scene,
-        seen_from,
-        case.room,
-        case.lighting,
-        reflectance=given,
-        lamp_spd=case.spd,
-        width=WIDTH,
-        height=HEIGHT,
-        samples=128,
-        coat=coat,
-    )
+    theirs = traced(case, 128, width=WIDTH, height=HEIGHT, reflectance=given, coat=coat)
     run = samples.filtered(np.isin(samples.surface, [*WOOD, SURFACE_ID["fabric"]]).astype(np.float32))
     chosen = block_means(run[..., None])[..., 0] > 0.98
     return block_means(ours)[chosen, 1], block_means(theirs)[chosen, 1]

@@ -12,8 +12,9 @@ import numpy as np
 import pytest
 from reference.blocks import block_means, difference, ours
 from reference.scenes import CASES
+from reference.traced import traced
 
-from meshes.stills.reference import ReferenceCancelledError, trace
+from meshes.stills.reference import ReferenceCancelledError
 
 pytestmark = pytest.mark.gl
 
@@ -64,20 +65,8 @@ def test_a_live_trace_agrees_with_the_committed_truth():
     pytest.importorskip("mitsuba")
     name = "panel, oak on black, front"
     case = CASES[name]()
-    scene = case.scene
     heard = []
-    xyz = trace(
-        scene,
-        case.camera(scene),
-        case.room,
-        case.lighting,
-        reflectance=case.reflectance,
-        lamp_spd=case.spd,
-        width=320,
-        height=180,
-        samples=8,
-        progress=heard.append,
-    )
+    xyz = traced(case, 8, progress=heard.append)
     with np.load(TRUTH) as file:
         truth = file[name]
     assert heard[-1] == 1.0
@@ -87,18 +76,5 @@ def test_a_live_trace_agrees_with_the_committed_truth():
 @pytest.mark.reference
 def test_a_trace_can_be_cancelled():
     pytest.importorskip("mitsuba")
-    case = CASES["panel, oak on black, front"]()
-    scene = case.scene
     with pytest.raises(ReferenceCancelledError):
-        trace(
-            scene,
-            case.camera(scene),
-            case.room,
-            case.lighting,
-            reflectance=case.reflectance,
-            lamp_spd=case.spd,
-            width=32,
-            height=18,
-            samples=64,
-            cancelled=lambda: True,
-        )
+        traced(CASES["panel, oak on black, front"](), 64, width=32, height=18, cancelled=lambda: True)

@@ -109,16 +109,15 @@ class Slot:
 
     def at_far(self, points: Array, open_share: Array) -> Array:
         """Light (n, m) from the base and the body at points (n, 3) of the room's side across the recess."""
-        above = np.maximum(points[:, 2] - self.region.at, 0.0)
-        base = (1 - above / np.hypot(above, self.wide)) / 2
-        body = np.maximum(1 - open_share - base, 0.0)
-        sent = self._sent(points)
-        return np.asarray(base[:, None] * sent[:, 0] + body[:, None] * sent[:, 1])
+        return self._at_side(points, open_share, opposite=1)
 
     def at_body(self, points: Array, open_share: Array) -> Array:
         """Light (n, m) from the base and the far side at points (n, 3) of the body's outer side."""
+        return self._at_side(points, open_share, opposite=2)
+
+    def _at_side(self, points: Array, open_share: Array, *, opposite: int) -> Array:
         above = np.maximum(points[:, 2] - self.region.at, 0.0)
         base = (1 - above / np.hypot(above, self.wide)) / 2
-        far = np.maximum(1 - open_share - base, 0.0)
+        rest = np.maximum(1 - open_share - base, 0.0)
         sent = self._sent(points)
-        return np.asarray(base[:, None] * sent[:, 0] + far[:, None] * sent[:, 2])
+        return np.asarray(base[:, None] * sent[:, 0] + rest[:, None] * sent[:, opposite])

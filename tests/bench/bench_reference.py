@@ -19,34 +19,23 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import numpy as np
 from reference.blocks import Ours, block_means, difference, ours
 from reference.scenes import CASES, HEIGHT, WIDTH
+from reference.traced import traced
 
-from meshes.stills.reference import ReferenceMissingError, trace
+from meshes.stills.reference import ReferenceMissingError
 
 TRUTH = Path(__file__).resolve().parent.parent / "data" / "light-truth.npz"
 USUAL = ("panel, oak on black, front", "deep and white, panel, close")
 MOST_PATHS = 512
 
 
-def traced(name: str, found: Ours, truth: np.ndarray, wanted: float) -> dict[str, float]:
+def paths_wanted(name: str, found: Ours, truth: np.ndarray, wanted: float) -> dict[str, float]:
     """Paths and processor seconds after which the tracer is as near; the last try where it never is."""
     case = CASES[name]()
-    scene = case.scene
     total, paths, seconds, mean = np.zeros((HEIGHT, WIDTH, 3)), 0, 0.0, np.inf
     step = 16
     while mean > wanted and paths < MOST_PATHS:
         begun = process_time()
-        xyz = trace(
-            scene,
-            case.camera(scene),
-            case.room,
-            case.lighting,
-            reflectance=case.reflectance,
-            lamp_spd=case.spd,
-            width=WIDTH,
-            height=HEIGHT,
-            samples=step,
-            seed=paths + 1,
-        )
+        xyz = traced(case, step, seed=paths + 1)
         seconds += process_time() - begun
         total += step * xyz
         paths += step
@@ -72,7 +61,7 @@ def main() -> int:
         seconds = process_time() - begun
         own = difference(found, truth, np.ones_like(found.run, dtype=bool)).mean
         try:
-            theirs = traced(name, found, truth, own)
+            theirs = paths_wanted(name, found, truth, own)
         except ReferenceMissingError as missing:
             sys.stderr.write(f"{missing}\n")
             return 1

@@ -13,9 +13,9 @@ from pathlib import Path
 
 import numpy as np
 
-from meshes.stills.reference import trace
 from reference.blocks import block_means
-from reference.scenes import CASES, HEIGHT, WIDTH
+from reference.scenes import CASES
+from reference.traced import traced
 
 TRUTH = Path(__file__).resolve().parent.parent / "data" / "light-truth.npz"
 
@@ -28,19 +28,8 @@ def main() -> None:
     kept = dict(np.load(TRUTH)) if TRUTH.exists() else {}
     for name in given.scene or CASES:
         case = CASES[name]()
-        scene = case.scene
         start = time.monotonic()
-        xyz = trace(
-            scene,
-            case.camera(scene),
-            case.room,
-            case.lighting,
-            reflectance=case.reflectance,
-            lamp_spd=case.spd,
-            width=WIDTH,
-            height=HEIGHT,
-            samples=given.samples,
-        )
+        xyz = traced(case, given.samples)
         kept[name] = block_means(xyz)
         kept[f"{name}|scene"] = np.array(case.digest())
         sys.stderr.write(f"{name}: {time.monotonic() - start:.0f} s\n")
