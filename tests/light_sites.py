@@ -18,6 +18,7 @@ from meshes.light.plan import plan_of
 from meshes.light.room import Room, RoomReflectance
 from meshes.light.room_direct import room_direct
 from meshes.light.site import sites
+from meshes.light.solving import Solver
 from meshes.light.system import Light
 from meshes.surfaces import SURFACE_ID, SURFACES
 
@@ -108,6 +109,11 @@ def solved_site(set_out_walls, room, lighting, things=()):
         whole,
         Light(room_direct(walls, patches) / whole.room_open[:, None], tuple(zones)),
     )
+
+
+def solve(whole, direct, reflectance):
+    """Irradiance of one finish on all patches."""
+    return Solver(whole, direct).solved(reflectance).light(whole, direct)
 
 
 def reduced_site(set_out_walls, room, lighting):

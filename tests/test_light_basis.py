@@ -2,10 +2,11 @@
 
 import numpy as np
 import pytest
-from light_sites import EVENING, MIXED, WHITE_ROOM, reduced_site, reflectances, wall
+from light_sites import EVENING, MIXED, WHITE_ROOM, reduced_site, reflectances, solve, wall
 
-from meshes.light.basis import DARKEST, MOST_VECTORS, SMALLEST_M2
+from meshes.light.basis import MOST_VECTORS
 from meshes.light.classes import CLASSES
+from meshes.light.measured import DARKEST, SMALLEST_M2
 from meshes.light.room import Room
 
 SITES = {
@@ -21,11 +22,18 @@ def reduced(request):
     return reduced_site(*request.param)
 
 
-def rebuilt(basis, direct, lamp, rho):
+def indirect(whole, direct, solved):
+    """Light of a solved finish less the direct light."""
+    return solved.light(whole, direct) - direct
+
+
+def rebuilt(whole, basis, direct, lamp, rho):
     """Irradiance of every patch (n,) from the reduced system, and its error bar."""
     small = basis.reduced[lamp]
     c = small.coefficients(rho[None])
-    snapshots = np.concatenate([one.column(lamp).flat() for one in basis.snapshots], axis=1)
+    snapshots = np.concatenate(
+        [indirect(whole, direct, one).column(lamp).flat() for one in basis.snapshots], axis=1
+    )
     light = direct.column(lamp).flat()[:, 0] + snapshots @ (basis.mix[lamp] @ c[0])
     return light, float(small.residual(rho[None], c)[0])
 
@@ -38,7 +46,7 @@ def surfaces(whole):
 
 def weights(whole, basis, direct, lamp):
     """(n,) what the basis and its error bar measure with: areas over a middling finish's light squared."""
-    middle = whole.solve(direct, basis.finishes[0]).column(lamp).flat()[:, 0]
+    middle = solve(whole, direct, basis.finishes[0]).column(lamp).flat()[:, 0]
     area = np.concatenate(
         [np.maximum(whole.room_area, SMALLEST_M2), *(wall.zone_area.ravel() for wall in whole.walls)]
     )
@@ -56,10 +64,10 @@ def test_ten_random_finishes_agree_with_the_full_solve(reduced):
     measure = [weights(whole, basis, direct, lamp) for lamp in range(direct.room.shape[1])]
     for _ in range(10):
         rho = np.append(rng.uniform(0.03, 0.9, len(CLASSES) - 1), 1.0)
-        full = whole.solve(direct, rho)
+        full = solve(whole, direct, rho)
         for lamp, weight in enumerate(measure):
             exact = full.column(lamp).flat()[:, 0]
-            light, bar = rebuilt(basis, direct, lamp, rho)
+            light, bar = rebuilt(whole, basis, direct, lamp, rho)
             mean = np.array(
                 [exact[kind == one].mean() for one in range(kind.max() + 1) if (kind == one).any()]
             )
@@ -73,7 +81,7 @@ def test_the_residual_is_what_the_full_system_leaves(reduced):
     """The error bar from the small Gram matrix tells the residual that all patches have."""
     *_, whole, direct, basis = reduced
     rho = reflectances(0.8, 0.25, 0.6, 0.4)
-    light, bar = rebuilt(basis, direct, 0, rho)
+    light, bar = rebuilt(whole, basis, direct, 0, rho)
     patches = len(direct.room)
     like = direct.column(0)
     full = type(direct)(light[:patches, None], (light[patches:].reshape(like.zones[0].shape),))
@@ -91,8 +99,8 @@ def test_the_basis_is_small_and_its_vectors_few(reduced):
 
 
 def test_a_solved_finish_is_met_exactly(reduced):
-    *_, direct, basis = reduced
-    solved = (direct.column(0) + basis.snapshots[1].column(0)).flat()[:, 0]
-    light, bar = rebuilt(basis, direct, 0, basis.finishes[1])
+    *_, whole, direct, basis = reduced
+    solved = basis.snapshots[1].light(whole, direct).column(0).flat()[:, 0]
+    light, bar = rebuilt(whole, basis, direct, 0, basis.finishes[1])
     assert light == pytest.approx(solved, rel=1e-6)
     assert bar < 1e-6

@@ -11,6 +11,7 @@ from light_sites import (
     corner,
     edged,
     reflectances,
+    solve,
     solved_site,
     wall,
 )
@@ -92,7 +93,7 @@ def test_what_lamps_give_is_absorbed(solved, rho):
     """Energy balance of the solved light: absorbed = emitted."""
     *_, whole, direct = solved
     reflectance = reflectances(*rho)
-    light = whole.solve(direct, reflectance)
+    light = solve(whole, direct, reflectance)
     sent = whole.reflected(light, reflectance)
     size = areas(whole)
     absorbed = total(light, size) - total(sent, size)
@@ -102,7 +103,7 @@ def test_what_lamps_give_is_absorbed(solved, rho):
 def test_the_solution_satisfies_the_equation(solved):
     *_, whole, direct = solved
     reflectance = reflectances(0.7, 0.3, 0.9, 0.5)
-    light = whole.solve(direct, reflectance)
+    light = solve(whole, direct, reflectance)
     left = light - direct - whole.received(whole.reflected(light, reflectance))
     scale = light.flat().max()
     # the largest factors are kept in single precision
@@ -115,7 +116,7 @@ def test_white_fabric_in_a_deep_gap_of_a_white_room():
     """
     *_, whole, direct = solved_site(wall(depth=60), WHITE_ROOM, EVENING)
     reflectance = reflectances(0.9, 0.9, 0.9, 0.9)
-    light = whole.solve(direct, reflectance)
+    light = solve(whole, direct, reflectance)
     bounce, summed = direct, direct
     after_four = None
     for number in range(400):
@@ -132,7 +133,7 @@ def test_white_fabric_in_a_deep_gap_of_a_white_room():
 def test_a_black_room_leaves_direct_light_alone():
     black = Room(depth_mm=3000, reflectance=RoomReflectance(floor=0, ceiling=0, walls=0))
     *_, whole, direct = solved_site(wall(), black, EVENING)
-    light = whole.solve(direct, reflectances(0, 0, 0, 0))
+    light = solve(whole, direct, reflectances(0, 0, 0, 0))
     assert light.flat() == pytest.approx(direct.flat(), abs=1e-12)
 
 

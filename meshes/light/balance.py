@@ -43,7 +43,12 @@ def system(walls: Sequence[Site], room: RoomPatches, fields: Sequence[Field]) ->
     return System(
         walls=tuple(
             Wall(
-                field=stations, zone_class=zone_class, groove_exchange=exchange, inward=cells, cell_area=area
+                field=stations,
+                zone_class=zone_class,
+                groove_exchange=exchange,
+                inward=cells,
+                cell_area=area,
+                cell_overlap=_overlap(stations),
             )
             for (stations, zone_class, exchange, area), cells in zip(found, balanced, strict=True)
         ),
@@ -53,6 +58,18 @@ def system(walls: Sequence[Site], room: RoomPatches, fields: Sequence[Field]) ->
         room_open=seen_area / room.area,
         crosses=seen,
     )
+
+
+def _overlap(stations: Field) -> Array:
+    """(ca, 3, cb, cb) see ``Wall.cell_overlap``."""
+    a, b = stations.from_cells_a, stations.from_cells_b
+    along = stations.station_area @ (b[:, :, None] * b[:, None, :]).reshape(len(b), -1)
+    found = np.zeros((a.shape[1], 3, b.shape[1], b.shape[1]))
+    for column in range(a.shape[1]):
+        for place, other in enumerate(range(column - 1, column + 2)):
+            if 0 <= other < a.shape[1]:
+                found[column, place] = ((a[:, column] * a[:, other]) @ along).reshape(found.shape[2:])
+    return found
 
 
 MOST_ROUNDS, SETTLED = 120, 1e-6

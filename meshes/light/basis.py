@@ -15,16 +15,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from meshes.light.classes import CLASSES, class_of
+from meshes.light.measured import Measured
 from meshes.light.polygon import Array
+from meshes.light.solving import Solved, Solver
 from meshes.light.system import Light, System
 
 MOST_VECTORS = 16
 RESIDUAL_WANTED = 1e-4
-_MOST_STATIONS = (20, 24)
-"""Stations across and along on which the basis is measured."""
-SMALLEST_M2, DARKEST = 0.05, 0.1
-"""What counts when a basis is measured: a patch of the room at least as so much area, since one looks into
-corners too, and its light at least as this share of the brightest."""
 _DROPPED = 1e-5
 """A direction that adds less than this of its snapshot is rounding, not light."""
 
@@ -83,14 +80,17 @@ class Basis:
     """The reduced system of each lamp and how its vectors are mixed from solved finishes."""
 
     reduced: tuple[Reduced, ...]
-    finishes: Array
-    """(snapshots, S) the finishes that were solved."""
-    snapshots: tuple[Light, ...]
-    """Indirect light of each solved finish, a column a lamp."""
+    snapshots: tuple[Solved, ...]
+    """The finishes that were solved, a column a lamp; their indirect light spans the basis."""
     mix: tuple[Array, ...]
     """For each lamp (snapshots, K): basis vectors from the snapshots' columns of that lamp."""
     worst_residual: float
     """Largest residual over lamps and training finishes."""
+
+    @property
+    def finishes(self) -> Array:
+        """(snapshots, S)"""
+        return np.array([one.reflectance for one in self.snapshots])
 
     @property
     def direct_columns(self) -> list[int]:
@@ -102,57 +102,63 @@ class Basis:
 class _Growing:
     """The basis of one lamp while it grows.
 
-    Works on the rows of the measured patches only. A block of columns (rows, 1 + S) holds weight * light and
-    weight * G P_s light.
+    Works on the rows of the measured patches only. A block of columns (rows, 1 + P) holds weight * light and
+    weight * G P_s light of each class s that is ``present``.
     """
 
-    def __init__(self, direct: Array) -> None:
-        self.snapshots: list[Array] = []
+    def __init__(self, direct: Array, present: list[int]) -> None:
+        self.present = present
+        self.step = 1 + len(present)
         self.mix = np.zeros((0, 0))
-        self.columns = np.empty((len(direct), (1 + MOST_VECTORS) * (1 + len(CLASSES))), order="F")
+        self.columns = np.empty((len(direct), (1 + MOST_VECTORS) * self.step), order="F")
         self.gram = np.zeros((0, 0))
         self._take(direct)
 
     def _take(self, block: Array) -> None:
         """Put a block beside the columns, and its products into the Gram matrix."""
         start = len(self.gram)
-        new = self.columns[:, start : start + block.shape[1]]
+        new = self.columns[:, start : start + self.step]
         new[:] = block
         cross = self.columns[:, :start].T @ new
         self.gram = np.block([[self.gram, cross], [cross.T, new.T @ new]])
 
     def add(self, snapshot: Array) -> None:
         """Take in one more solved finish's indirect light, as a block of columns."""
-        self.snapshots.append(snapshot)
         before, count = self.mix.shape
-        own = (1 + len(CLASSES)) * (1 + np.arange(count))
+        own = self.step * (1 + np.arange(count))
         vectors = self.columns[:, own]
         column = snapshot[:, 0].copy()
-        recipe = np.zeros(before + 1)
-        recipe[-1] = 1.0
-        grown = np.zeros((before + 1, count))
-        grown[:before] = self.mix
+        taken = np.zeros(count)
         size = np.linalg.norm(column)
         for _ in range(2):  # orthogonal to rounding after two passes (B. Parlett, 1980 [M])
             shares = vectors.T @ column
-            column = column - vectors @ shares
-            recipe = recipe - grown @ shares
+            column -= vectors @ shares
+            taken += shares
         length = np.linalg.norm(column)
+        grown = np.zeros((before + 1, count))
+        grown[:before] = self.mix
         if length <= _DROPPED * size or count == MOST_VECTORS:
             self.mix = grown
             return
-        recipe = recipe / length
+        recipe = np.append(-self.mix @ taken, 1.0) / length
         self.mix = np.concatenate([grown, recipe[:, None]], axis=1)
-        block = np.tensordot(recipe, np.stack(self.snapshots), axes=1)
+        block = snapshot / length
+        for number, share in enumerate(taken / length):
+            block[:, 1:] -= share * self.columns[:, own[number] + 1 : own[number] + self.step]
         block[:, 0] = column / length
         self._take(block)
 
     def reduced(self) -> Reduced:
-        step, count = 1 + len(CLASSES), self.mix.shape[1]
-        own = step * (1 + np.arange(count))
-        answer = np.stack([self.gram[np.ix_(own, own + 1 + s)] for s in range(len(CLASSES))])
-        source = np.stack([self.gram[own, 1 + s] for s in range(len(CLASSES))])
-        return Reduced(answer=answer, source=source, gram=self.gram)
+        whole = 1 + len(CLASSES)
+        count = self.mix.shape[1]
+        within = np.array([0, *(1 + number for number in self.present)])
+        places = (whole * np.arange(1 + count)[:, None] + within).ravel()
+        gram = np.zeros((whole * (1 + count),) * 2)
+        gram[np.ix_(places, places)] = self.gram
+        own = whole * (1 + np.arange(count))
+        answer = np.stack([gram[np.ix_(own, own + 1 + s)] for s in range(len(CLASSES))])
+        source = np.stack([gram[own, 1 + s] for s in range(len(CLASSES))])
+        return Reduced(answer=answer, source=source, gram=gram)
 
 
 def build_basis(system: System, direct: Light, training: Array | None = None) -> Basis:
@@ -161,71 +167,24 @@ def build_basis(system: System, direct: Light, training: Array | None = None) ->
     for number in range(len(CLASSES) - 1):  # what this site does not show cannot move its light
         if number not in system.present:
             training[:, number] = 0.5
-    lamps = range(direct.room.shape[1])
-    chosen = middling_finish()
-    solved = system.solve(direct, chosen)
-    measured = _Measured(system, solved)
-    growing = [_Growing(block) for block in measured.blocks(direct)]
-    finishes: list[Array] = []
-    snapshots: list[Light] = []
+    solver = Solver(system, direct)
+    solved = solver.solved(middling_finish())
+    measured = Measured(solver, direct, solved)
+    growing = [_Growing(block, system.present) for block in measured.of_lamps()]
+    snapshots: list[Solved] = []
     while True:
-        finishes.append(chosen)
-        snapshots.append(solved - direct)
-        for lamp, block in zip(growing, measured.blocks(snapshots[-1]), strict=True):
+        snapshots.append(solved)
+        for lamp, block in zip(growing, measured.of_indirect(solved), strict=True):
             lamp.add(block)
         reduced = tuple(lamp.reduced() for lamp in growing)
         residual = np.max([one.residual(training, one.coefficients(training)) for one in reduced], axis=0)
         worst = int(np.argmax(residual))
-        if residual[worst] < RESIDUAL_WANTED or len(finishes) == MOST_VECTORS:
+        if residual[worst] < RESIDUAL_WANTED or len(snapshots) == MOST_VECTORS:
             break
-        chosen = training[worst]
-        solved = system.solve(direct, chosen)
+        solved = solver.solved(training[worst])
     return Basis(
         reduced=reduced,
-        finishes=np.array(finishes),
         snapshots=tuple(snapshots),
-        mix=tuple(growing[number].mix for number in lamps),
+        mix=tuple(lamp.mix for lamp in growing),
         worst_residual=float(residual[worst]),
     )
-
-
-class _Measured:
-    """The patches that the basis is measured on: the whole room, and a choice of stations that stands for
-    all.
-
-    Light changes slowly from station to station; a few hundred of them say as much as thousands.
-    """
-
-    def __init__(self, system: System, middle: Light) -> None:
-        self.system = system
-        self.chosen = []
-        areas = [np.maximum(system.room_area, SMALLEST_M2)]
-        for wall in system.walls:
-            a, b = (
-                np.unique(np.linspace(0, count - 1, min(count, most)).round().astype(int))
-                for count, most in zip(wall.station_area.shape, _MOST_STATIONS, strict=True)
-            )
-            self.chosen.append((a[:, None], b[None, :]))
-            size = wall.station_area[a[:, None], b[None, :]]
-            size = size * (wall.station_area.sum() / max(size.sum(), 1e-12))
-            areas.append((size[..., None] * wall.field.zone_share).ravel())
-        level = self._rows(middle)
-        area = np.concatenate(areas)[:, None]
-        self.weight = np.sqrt(area) / np.maximum(level, DARKEST * level.max(axis=0))
-
-    def _rows(self, light: Light) -> Array:
-        """(rows, m)."""
-        zones = [one[chosen] for one, chosen in zip(light.zones, self.chosen, strict=True)]
-        return np.concatenate([light.room, *(one.reshape(-1, one.shape[-1]) for one in zones)])
-
-    def blocks(self, light: Light) -> list[Array]:
-        """For each lamp (column of ``light``) weight * light and weight * G P_s light (rows, 1 + S)."""
-        rows = self._rows(light)
-        found = np.zeros((*rows.shape, 1 + len(CLASSES)))
-        found[..., 0] = self.weight * rows
-        for number in self.system.present:
-            only = np.zeros(len(CLASSES))
-            only[number] = 1.0
-            sent = self.system.received(self.system.reflected(light, only))
-            found[..., 1 + number] = self.weight * self._rows(sent)
-        return list(found.transpose(1, 0, 2))

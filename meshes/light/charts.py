@@ -12,7 +12,6 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from meshes.light.basis import Basis
 from meshes.light.direct import open_factor
 from meshes.light.field import between
 from meshes.light.gather import Gatherer
@@ -20,14 +19,12 @@ from meshes.light.grid import graded_edges
 from meshes.light.plane import Plane
 from meshes.light.polygon import Array
 from meshes.light.site import Site
-from meshes.light.system import Wall
+from meshes.light.system import in_groove
 
 _INSET_M = 0.002
 """Gathering points keep this far from edges, where a factor is a limit and not a number."""
 _SHADED_M = 0.05
 """Lines lie no farther apart where things throw shadows."""
-DIRECTION_KEPT = 1e-3
-"""Directions below this share of the light are dropped (the picture's own rounding is 4e-3)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,58 +184,34 @@ def wall_columns(gather: Gatherer) -> list[Charted]:
     return found
 
 
-def groove_columns(wall: Wall, gather: Gatherer, direct_nodes: Array) -> Array:
+def groove_columns(gather: Gatherer, direct_nodes: Array) -> Array:
     """Irradiance at the nodes of every station of one wall (sa, sb, nodes, columns)."""
-    stations, light = wall.field, gather.light
+    light = gather.light
+    wall, basis = light.system.walls[gather.wall], light.basis
+    stations = wall.field
     exchange = stations.groove.node_exchange()
-    inside = np.matmul(exchange, light.radiosity.zones[gather.wall])
+    # at the nodes, by way of the zones: what light from outside gives under each solved finish
+    onwards = [
+        exchange @ (one.reflectance[wall.zone_class][:, None] * one.grooves[gather.wall])
+        for one in basis.snapshots
+    ]
+    from_cells = light.of_snapshots(
+        [in_groove(way, one.incoming[gather.wall]) for way, one in zip(onwards, basis.snapshots, strict=True)]
+    )
     patches = stations.inward.shape[-1]
-    sent = light.radiosity.room.astype(np.float32)
-    outside = (stations.inward.reshape(-1, patches) @ sent).reshape(*stations.inward.shape[:3], -1)
+    sent = light.room.astype(np.float32)
+    outside = (stations.inward.reshape(-1, patches) @ sent).reshape(from_cells.shape)
     seen = stations.inward.sum(axis=-1)
     if stations.node_cells.shape[-1]:
         outside += gather.from_fields(stations)
         seen = seen + stations.node_cells.sum(axis=-1)
     scale = (1 - exchange.sum(axis=1)) / np.maximum(seen, 1e-12)
-    outside *= np.minimum(scale, 2)[..., None]
-    return light.mixed(inside + wall.to_stations(outside), direct_nodes)
-
-
-def compressed(tables: list[Array], coefficients: Array) -> tuple[list[NDArray[np.float32]], Array]:
-    """The few directions in which tables (..., columns) move over training ``coefficients`` (n, columns).
-
-    Rows count relative to their own size, so that dark places keep their colour. Returns tables (..., r) and
-    the mix (r, columns).
-    """
-    rows = np.concatenate([table.reshape(-1, table.shape[-1]) for table in tables])
-    spread = coefficients.T @ coefficients / len(coefficients)
-    size = np.sqrt(np.maximum(np.einsum("ni,ni->n", rows @ spread, rows), 0))
-    weight = 1 / np.maximum(size, 1e-3 * size.max())
-    weighted = rows * weight[:, None]
-    gram = weighted.T @ weighted
-    squares, directions = np.linalg.eigh(coefficients @ gram @ coefficients.T)
-    kept = max(1, int((squares > DIRECTION_KEPT**2 * squares[-1]).sum()))
-    ways = coefficients.T @ directions[:, -kept:] / np.sqrt(squares[-kept:])
-    mix = ways.T @ gram
-    plain = rows @ ways
-    found: list[NDArray[np.float32]] = []
-    start = 0
-    for table in tables:
-        count = int(np.prod(table.shape[:-1]))
-        found.append(plain[start : start + count].reshape(*table.shape[:-1], kept).astype(np.float32))
-        start += count
-    return found, mix
-
-
-def training_coefficients(basis: Basis, finishes: Array) -> Array:
-    """Coefficients of all columns for each finish, one lamp lit at a time (finishes * lamps, columns)."""
-    blocks = [one.coefficients(finishes) for one in basis.reduced]
-    width = sum(1 + block.shape[1] for block in blocks)
-    found, start = [], 0
-    for block in blocks:
-        rows = np.zeros((len(finishes), width))
-        rows[:, start] = 1.0
-        rows[:, start + 1 : start + 1 + block.shape[1]] = block
-        start += 1 + block.shape[1]
-        found.append(rows)
-    return np.concatenate(found)
+    from_cells += outside * np.minimum(scale, 2)[..., None]
+    found = light.mixed(wall.to_stations(from_cells), direct_nodes)
+    # and what the lamps give by that way
+    zones = light.direct.zones[gather.wall]
+    for lamp, (place, mix) in enumerate(zip(basis.direct_columns, basis.mix, strict=True)):
+        way = np.tensordot(np.stack(onwards), mix, axes=(0, 0)).transpose(1, 0, 2)
+        own = zones[..., lamp].reshape(-1, len(way)) @ way.reshape(len(way), -1)
+        found[..., place + 1 : place + 1 + mix.shape[1]] += own.reshape(*direct_nodes.shape[:3], -1)
+    return found

@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from meshes.light.faces import Blocker, LampFace
-from meshes.light.polygon import Array, clip, edges_of, vector_factor
+from meshes.light.polygon import Array, seen_vector
 from meshes.light.shade import beyond, less_hidden
 
 
@@ -32,10 +32,9 @@ def open_factor(lamp: LampFace, points: Array, normal: Array, blockers: tuple[Bl
     cut = np.flatnonzero(lit & (heights.min(axis=1) < 0))
     for rows, clipped in ((whole, False), (cut, True)):
         if len(rows):
-            edges = edges_of(lamp.corners[None], flat[rows])
-            if clipped:
-                edges = clip(edges, normals[rows])
-            found[rows] = np.abs(np.einsum("nj,nj->n", vector_factor(edges), normals[rows]))
+            planes = (normals[rows],) if clipped else ()
+            vector = seen_vector(lamp.corners, flat[rows], planes)
+            found[rows] = np.abs(np.einsum("nj,nj->n", vector, normals[rows]))
     found = less_hidden(found, lamp.corners, flat, normals, (normals,), blockers)
     return found.reshape(points.shape[:-1])
 
@@ -66,11 +65,8 @@ def wedge_factor(
     cut = np.flatnonzero(lit & ((least < low) | (most > high)))
     for rows, clipped in ((whole, False), (cut, True)):
         if len(rows):
-            edges = edges_of(polygon[None], points[rows])
-            if clipped:
-                for plane in _wedge_planes(low[rows], high[rows]):
-                    edges = clip(edges, plane)
-            vector = vector_factor(edges)
+            planes = _wedge_planes(low[rows], high[rows]) if clipped else ()
+            vector = seen_vector(polygon, points[rows], planes)
             found[rows] = np.abs(vector[np.arange(len(rows)), axis[rows]])
     if not blockers:
         return found

@@ -12,54 +12,72 @@ from meshes.light.plane import Plane
 from meshes.light.polygon import Array
 from meshes.light.room_patches import RoomPatches, Sight
 from meshes.light.site import Site
-from meshes.light.system import Light, System
+from meshes.light.system import Light, Stations, System
 
 _SLOPES = np.tan(np.linspace(-1.5, 1.5, 61))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sources:
-    """Radiosities of every solved finish and lamp, ready to be gathered anywhere: columns snapshot by
-    lamp.
-    """
+    """Radiosities of every basis vector, ready to be gathered anywhere: a column a vector, lamp by lamp."""
 
-    radiosity: Light
-    irradiance: Array
-    """(p, m) of the room's patches."""
+    system: System
+    direct: Light
+    room: Array
+    """(p, vectors)"""
     cells: tuple[Array, ...]
-    """For each wall (ca, cb, z, m) means over what each cell of the field stands for."""
+    """For each wall (ca, cb, z, vectors) means over what each cell of the field stands for."""
     basis: Basis
 
+    @property
+    def columns(self) -> int:
+        """How many vectors there are."""
+        return int(self.room.shape[1])
+
     def mixed(self, values: Array, direct: Array) -> Array:
-        """Gathered values (..., snapshots * lamps) and direct light (..., lamps) as columns (...,
+        """Values gathered from the vectors (..., vectors) and direct light (..., lamps) as columns (...,
         columns).
         """
-        lamps = direct.shape[-1]
-        by_lamp = values.reshape(*values.shape[:-1], -1, lamps)
-        found = []
-        for number in range(lamps):
-            found.append(direct[..., number : number + 1])
-            found.append(by_lamp[..., number] @ self.basis.mix[number])
-        return np.concatenate(found, axis=-1)
+        found = np.empty((*values.shape[:-1], self.columns + direct.shape[-1]))
+        start = 0
+        for number, place in enumerate(self.basis.direct_columns):
+            count = self.basis.reduced[number].vectors
+            found[..., place] = direct[..., number]
+            found[..., place + 1 : place + 1 + count] = values[..., start : start + count]
+            start += count
+        return found
 
-    def of_class(self, mix: Array, columns: int) -> Array:
-        """(m,) reflectance of a mix of classes (classes,) under each column's finish."""
-        return np.repeat(self.basis.finishes @ mix, columns // len(self.basis.finishes))
+    def of_snapshots(self, values: Sequence[Array]) -> Array:
+        """Values of each solved finish (..., lamps) as those of the vectors (..., vectors)."""
+        return vectors_of(self.basis, values)
+
+    def sent_from_zones(self, number: int, chosen: Stations) -> Array:
+        """Radiosity (sa, sb, z, vectors) of the zones at the ``chosen`` stations of a wall, by its number."""
+        wall, direct = self.system.walls[number], self.direct.zones[number][chosen]
+        found = [
+            one.zones(wall, number, direct, chosen) * one.reflectance[wall.zone_class][:, None]
+            for one in self.basis.snapshots
+        ]
+        return self.of_snapshots(found)
+
+
+def vectors_of(basis: Basis, values: Sequence[Array]) -> Array:
+    """Values of each solved finish (..., lamps) as those of the basis' vectors (..., vectors)."""
+    found = []
+    for number, mix in enumerate(basis.mix):
+        by_finish = np.stack([one[..., number].ravel() for one in values], axis=-1)
+        found.append((by_finish @ mix).reshape(*values[0].shape[:-1], -1))
+    return np.concatenate(found, axis=-1)
 
 
 def sources(system: System, direct: Light, basis: Basis) -> Sources:
-    """Radiosities of the snapshots that the basis was made of."""
-    whole = [direct + snapshot for snapshot in basis.snapshots]
-    parts = [system.reflected(one, finish) for one, finish in zip(whole, basis.finishes, strict=True)]
-    radiosity = Light(
-        np.concatenate([part.room for part in parts], axis=-1),
-        tuple(np.concatenate(found, axis=-1) for found in zip(*(part.zones for part in parts), strict=True)),
-    )
-    cells = [wall.to_cells(zones) for wall, zones in zip(system.walls, radiosity.zones, strict=True)]
+    """Radiosities of the vectors of a basis."""
+    sent = [system.reflected(Light(one.room, one.cells), one.reflectance) for one in basis.snapshots]
     return Sources(
-        radiosity=radiosity,
-        irradiance=np.concatenate([one.room for one in whole], axis=-1),
-        cells=tuple(cells),
+        system=system,
+        direct=direct,
+        room=vectors_of(basis, [one.room for one in sent]),
+        cells=tuple(vectors_of(basis, found) for found in zip(*(one.zones for one in sent), strict=True)),
         basis=basis,
     )
 
@@ -90,7 +108,7 @@ class Gatherer:
         return self.room.planes[self.room.wall_plane[self.wall]]
 
     def at(self, points: Array, normal: Array, sight: Sight | None = None) -> tuple[Array, Array]:
-        """Indirect irradiance of each source column at points (n, 3) with one normal (n, m), and how much of
+        """Indirect irradiance of each vector at points (n, 3) with one normal (n, m), and how much of
         the hemisphere it comes from (n,). sight : what is seen from there, if it is known already.
         """
         sight = self.room.sight(points) if sight is None else sight
@@ -98,7 +116,7 @@ class Gatherer:
 
     def weighted(self, points: Array, patches: Array, cells: Array) -> tuple[Array, Array]:
         """Factors of patches (n, p) and of field cells (n, c) at points (n, 3) put on what those send."""
-        found = patches @ self.light.radiosity.room
+        found = patches @ self.light.room
         seen = patches.sum(axis=1)
         if cells.shape[1]:
             seen = seen + cells.sum(axis=1)
@@ -106,7 +124,7 @@ class Gatherer:
         return found, seen
 
     def _of_cells(self, points: Array, cells: Array) -> Array:
-        found = np.zeros((len(points), self.light.radiosity.room.shape[1]))
+        found = np.zeros((len(points), self.light.room.shape[1]))
         world = self.where.frame.world(points)
         for number, where in enumerate(self.walls):
             start, stop = self.room.starts[number : number + 2]
@@ -139,7 +157,7 @@ class Gatherer:
 
     def wall_radiosity(self) -> Array:
         """Mean radiosity of the cells of this wall's plane, field and wall (nu, nv, m)."""
-        return self._over_wall(self.light.radiosity.room, self.mean[self.wall])
+        return self._over_wall(self.light.room, self.mean[self.wall])
 
     def _over_wall(self, of_patches: Array, of_cells: Array) -> Array:
         back, room = self.back, self.room

@@ -24,7 +24,7 @@ def pocket_columns(gather: Gatherer) -> list[Charted]:
         sides, opening = pocket.to_sides(points)
         middle = np.array([[(a0 + a1) / 2, (b0 + b1) / 2, where.front_z]])
         arriving, _ = gather.at(middle, up)
-        indirect = opening[:, None] * arriving + sides @ gather.light.radiosity.room[pocket.patches[1:]]
+        indirect = opening[:, None] * arriving + sides @ gather.light.room[pocket.patches[1:]]
         lit = [
             np.pi * lamp.luminance * through_opening(lamp, pocket, points, up, where.blockers(number))
             for number, lamp in enumerate(where.lamps)

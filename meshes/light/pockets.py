@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from meshes.light.classes import CLASSES, ROOM, shares
 from meshes.light.faces import Blocker, LampFace
 from meshes.light.plane import Plane
-from meshes.light.polygon import Array, clip, edges_of, vector_factor
+from meshes.light.polygon import Array, seen_vector
 from meshes.light.shade import less_hidden
 from meshes.light.site import Site
 
@@ -209,11 +209,8 @@ def through_opening(
         rows = ([up, zero, -a0], [-up, zero, a1], [zero, up, -b0], [zero, -up, b1])
         planes = tuple(np.stack(row, axis=1) for row in rows)
     above = np.broadcast_to(normal, points.shape)
-    edges = clip(edges_of(lamp.corners[None], points), above)
-    for plane in planes:
-        edges = clip(edges, plane)
     lit = (points - lamp.corners[0]) @ lamp.normal > 1e-9
-    found = np.where(lit, np.abs(vector_factor(edges) @ normal), 0.0)
+    found = np.where(lit, np.abs(seen_vector(lamp.corners, points, (above, *planes)) @ normal), 0.0)
     return less_hidden(found, lamp.corners, points, above, (above, *planes), blockers)
 
 

@@ -12,6 +12,8 @@ numbers of the entries from memory; the formulas are held against sampling and a
 tests.]
 """
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -51,14 +53,63 @@ def vector_factor(edges: Array) -> Array:
     Its product with a receiver's normal is the configuration factor, when all of the polygon lies above that
     receiver's horizon. The sign follows the polygon's turning sense.
     """
-    start, end = edges[..., 0, :], edges[..., 1, :]
-    sx, sy, sz = start[..., 0], start[..., 1], start[..., 2]
-    ex, ey, ez = end[..., 0], end[..., 1], end[..., 2]
-    cx, cy, cz = sy * ez - sz * ey, sz * ex - sx * ez, sx * ey - sy * ex
-    length = np.sqrt(cx * cx + cy * cy + cz * cz)
+    start, end = np.moveaxis(edges[..., 0, :], -1, 0), np.moveaxis(edges[..., 1, :], -1, 0)
+    return np.moveaxis(_turned(np.moveaxis(start, -1, 1), np.moveaxis(end, -1, 1)), 0, -1)
+
+
+_AT_ONCE = 1 << 12
+
+
+def seen_vector(polygon: Array, points: Array, planes: Sequence[Array] = ()) -> Array:
+    """``vector_factor`` (n, 3) of one convex polygon (k, 3) from points (n, 3), as far as it lies on the
+    inner side of ``planes``, (n, 3) inward normals of planes through the points.
+    """
+    found = np.empty(points.shape)
+    for first in range(0, len(points), _AT_ONCE):
+        part = slice(first, first + _AT_ONCE)
+        edges = seen_edges(polygon, points[part], [plane[part] for plane in planes])
+        found[part] = _turned(*edges).T
+    return found
+
+
+def seen_edges(polygon: Array, points: Array, planes: Sequence[Array]) -> tuple[Array, Array]:
+    """Starts and ends (3, edges, n) of what ``seen_vector`` sees: ``edges_of`` and ``clip``, coordinate by
+    coordinate, which is several times as fast for many points.
+    """
+    start = polygon.T[:, :, None] - points.T[:, None, :]
+    end = np.roll(start, -1, axis=1)
+    for plane in planes:
+        start, end = _cut(start, end, plane.T)
+    return start, end
+
+
+def _cut(start: Array, end: Array, normal: Array) -> tuple[Array, Array]:
+    """``clip`` with starts and ends (3, k, n) and normals (3, n)."""
+    before, after = (at[0] * normal[0] + at[1] * normal[1] + at[2] * normal[2] for at in (start, end))
+    starts_out, ends_out = before < 0, after < 0
+    if not starts_out.any():
+        return start, end
+    crosses = starts_out != ends_out
+    share = np.divide(before, before - after, out=np.zeros_like(before), where=crosses)
+    crossing = start + share * (end - start)
+    enters, leaves = crosses & starts_out, crosses & ends_out
+    first = np.empty((3, len(before) + 1, before.shape[1]))
+    last = np.empty_like(first)
+    first[:, :-1] = np.where(enters, crossing, start)
+    last[:, :-1] = np.where(ends_out, np.where(leaves, crossing, first[:, :-1]), end)
+    first[:, -1] = (crossing * leaves).sum(axis=1)
+    last[:, -1] = (crossing * enters).sum(axis=1)
+    return first, last
+
+
+def _turned(start: Array, end: Array) -> Array:
+    """The sum of Lambert's formula (3, n) over edges (3, k, n)."""
+    (sx, sy, sz), (ex, ey, ez) = start, end
+    cross = np.stack([sy * ez - sz * ey, sz * ex - sx * ez, sx * ey - sy * ex])
+    length = np.sqrt((cross * cross).sum(axis=0))
     angle = np.arctan2(length, sx * ex + sy * ey + sz * ez)
     weight = np.divide(angle, length, out=np.zeros_like(angle), where=length > 1e-300) / (2 * np.pi)
-    return np.stack([(weight * cx).sum(-1), (weight * cy).sum(-1), (weight * cz).sum(-1)], axis=-1)
+    return np.asarray((weight * cross).sum(axis=1))
 
 
 def factor(point: Array, normal: Array, polygon: Array, planes: tuple[Array, ...] = ()) -> Array:

@@ -12,8 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from meshes.gbuffer import GBuffer
-from meshes.light.charts import compressed
 from meshes.light.direct import open_factor
+from meshes.light.directions import compressed
 from meshes.light.faces import touching
 from meshes.light.gather import Gatherer
 from meshes.light.plan import PropBox

@@ -17,7 +17,7 @@ import numpy as np
 
 from meshes.light.charts import Charted, chart_lines, direct_columns, display_points, upsampled
 from meshes.light.gather import Gatherer
-from meshes.light.polygon import Array, clip, edges_of, facing_grid, square_grid, vector_factor, wedge_grid
+from meshes.light.polygon import Array, facing_grid, seen_vector, square_grid, wedge_grid
 from meshes.light.room_patches import RoomPatches, past
 from meshes.light.shade import less_hidden
 from meshes.light.site import Site
@@ -41,13 +41,11 @@ def _direct(number: int, region: Region, where: Site, points: Array) -> Array:
     lamp = where.lamps[number]
     low, high = _sight(region, where, points)
     lit = (points - lamp.corners[0]) @ lamp.normal > 1e-9
-    edges = edges_of(lamp.corners[None], points)
-    edges = clip(edges, np.broadcast_to([0.0, 0.0, 1.0], points.shape))
     plane = np.zeros_like(points)
     plane[:, region.across] = 1.0 if region.body_is_low else -1.0
     plane[:, 2] = -low if region.body_is_low else high
-    found = np.where(lit, np.abs(vector_factor(clip(edges, plane))[:, 2]), 0.0)
     up = np.broadcast_to([0.0, 0.0, 1.0], points.shape)
+    found = np.where(lit, np.abs(seen_vector(lamp.corners, points, (up, plane))[:, 2]), 0.0)
     return less_hidden(found, lamp.corners, points, up, (up, plane), where.blockers(number))
 
 

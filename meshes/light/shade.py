@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from meshes.light.faces import Blocker, SolidFace, in_sight
-from meshes.light.polygon import Array, clip, edges_of, vector_factor
+from meshes.light.polygon import Array, seen_vector
 
 _SIDE = 14
 """Lamp points tried along each side where things overlap: 196 in all, so that steps are half a per cent."""
@@ -53,12 +53,8 @@ def hidden_vector(polygon: Array, blocker: Blocker, points: Array, planes: tuple
         way = blocker.corners[None] - points[rows, None]
         cuts = np.cross(way, np.roll(way, -1, axis=1))
         cuts *= np.sign(np.einsum("nkj,nj->nk", cuts, middle - points[rows]))[..., None]
-        edges = edges_of(behind[None], points[rows])
-        for number in range(cuts.shape[1]):
-            edges = clip(edges, cuts[:, number])
-        for plane in planes:
-            edges = clip(edges, plane[rows])
-        found[rows] = vector_factor(edges)
+        sides = [cuts[:, number] for number in range(cuts.shape[1])]
+        found[rows] = seen_vector(behind, points[rows], [*sides, *(plane[rows] for plane in planes)])
     return found
 
 

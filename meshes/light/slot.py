@@ -68,7 +68,6 @@ class Slot:
         self.deep = where.front_z - region.at
         back = gather.back
         light = gather.light
-        count = light.radiosity.room.shape[1]
         # the row of patches beside the body: what falls on them, and what lies there
         lines, other = (back.u, back.v) if axis == 0 else (back.v, back.u)
         beside = self.edge + (1e-3 if region.body_is_low else -1e-3)
@@ -86,15 +85,18 @@ class Slot:
         base = gather.room.weight[patch].mean(axis=0) if len(patch) else wall
         far = wall
         mixes = np.stack([base, where.edges[edge], far])
-        rho = np.stack([light.of_class(mix, count) for mix in mixes])  # (3, m)
-        self.sent = np.zeros((len(patch), 3, count))
+        self.sent = np.zeros((0, 3, light.columns))
+        """(n, 3, vectors) what base, body and far side send, at the places ``along``."""
         if len(patch):
-            matrix = np.eye(3) - exchange[None] * rho.T[:, None, :]
-            share = np.linalg.solve(matrix, np.broadcast_to(opening[:, None], (count, 3, 1)))[..., 0]
-            self.sent = light.irradiance[patch][:, None, :] * (rho * share.T)[None]
+            sent = []
+            for finish in light.basis.snapshots:
+                rho = mixes @ finish.reflectance
+                share = rho * np.linalg.solve(np.eye(3) - exchange * rho, opening)
+                sent.append(finish.room[patch][:, None, :] * share[:, None])
+            self.sent = light.of_snapshots(sent)
 
     def _sent(self, points: Array) -> Array:
-        """(n, 3, m) what base, body and far side send, at the places of points along the recess."""
+        """(n, 3, vectors) the same at the places of points along the recess."""
         if not len(self.along):
             return np.zeros((len(points), *self.sent.shape[1:]))
         return np.tensordot(between(points[:, 1 - self.region.across], self.along), self.sent, axes=1)

@@ -23,7 +23,7 @@ from meshes.light.direct import cut_below
 from meshes.light.field import Field, between
 from meshes.light.gather import Gatherer
 from meshes.light.groove import Groove
-from meshes.light.polygon import Array, clip, edges_of, vector_factor
+from meshes.light.polygon import Array, seen_vector
 from meshes.light.shade import less_hidden
 from meshes.light.site import Site
 from meshes.light.slot import Region, Slot, regions
@@ -112,7 +112,8 @@ def _at_ends(strip: Strip, side: int, gather: Gatherer, stations: Field) -> Char
     deep[-1] = (1 - 1e-6) * section.depth
     along = _along(strip, where)
     zones, opening = end_factors(section, deep)
-    sent = gather.light.radiosity.zones[gather.wall][:, -side, 1:]
+    nearest = slice(-1, None) if side else slice(0, 1)
+    sent = gather.light.sent_from_zones(gather.wall, (slice(None), nearest))[:, 0, 1:]
     if len(sent) > 1:
         sent = np.tensordot(between(along, stations.across), sent, axes=1)
     indirect = opening[:, None] * _before(strip, along, gather)[:, None]
@@ -166,10 +167,8 @@ def _direct(where: Site, strip: Strip, points: Array, planes: tuple[Array, ...])
         lit = (points - lamp.corners[0]) @ lamp.normal > 1e-9
         if not len(polygon) or not lit.any():
             continue
-        edges = clip(edges_of(polygon[None], points), facing)
-        for plane in planes:
-            edges = clip(edges, plane)
-        whole = np.where(lit, np.abs(vector_factor(edges)[:, strip.axis]), 0.0)
+        vector = seen_vector(polygon, points, (facing, *planes))
+        whole = np.where(lit, np.abs(vector[:, strip.axis]), 0.0)
         seen = less_hidden(whole, polygon, points, facing, (facing, *planes), where.blockers(number))
         found[:, number] = np.pi * lamp.luminance * seen
     return found

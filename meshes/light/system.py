@@ -14,17 +14,21 @@ from numpy.typing import NDArray
 from meshes.light.classes import CLASSES
 from meshes.light.cross import Cross
 from meshes.light.field import Field
+from meshes.light.frame import Real
 from meshes.light.polygon import Array
 
 __all__ = ["CLASSES", "Light", "System", "Wall"]
 
-_EXACT, _MOST_ROUNDS = 5e-6, 60
-"""A solve goes on until what is left of the equation is this share of the light."""
+Stations = tuple[slice | NDArray[np.intp], slice | NDArray[np.intp]]
+"""A choice of stations across and along."""
+WHOLE: Stations = (slice(None), slice(None))
 
 
 @dataclass(frozen=True, slots=True)
 class Light:
-    """Values on all patches: ``room`` (p, m) and for each wall ``zones`` (sa, sb, z, m)."""
+    """Values on all patches: ``room`` (p, m) and for each wall ``zones`` (sa, sb, z, m) at its stations or,
+    where that is said, (ca, cb, z, m) at its cells.
+    """
 
     room: Array
     zones: tuple[Array, ...]
@@ -60,6 +64,9 @@ class Wall:
     """(ca, cb, z, p) factors of room patches at the zones; the largest array of all, hence its precision."""
     cell_area: Array
     """(ca, cb) area of the field that each cell's middle stands for."""
+    cell_overlap: Array
+    """(ca, 3, cb, cb) integral over the field of one cell's share of a place times another's, from the column
+    before, the same and the column after; farther ones have none in common."""
 
     @property
     def station_area(self) -> Array:
@@ -72,9 +79,10 @@ class Wall:
         return self.field.station_area[..., None] * self.field.zone_share
 
     def from_room(self, radiosity: Array) -> Array:
-        """What radiosities of the room's patches (p, m) give the zones at the cells (ca cb z, m)."""
+        """What radiosities of the room's patches (p, m) give the zones at the cells (ca, cb, z, m)."""
         flat = self.inward.reshape(-1, self.inward.shape[-1])
-        return np.asarray(flat @ radiosity.astype(np.float32), dtype=np.float64)
+        found = np.asarray(flat @ radiosity.astype(np.float32), dtype=np.float64)
+        return found.reshape(*self.inward.shape[:3], -1)
 
     def to_cells(self, zones: Array) -> Array:
         """Area means over what each cell stands for: (sa, sb, z, m) -> (ca, cb, z, m)."""
@@ -82,30 +90,38 @@ class Wall:
         half = np.tensordot(self.field.from_cells_a.T, weighted, axes=1)
         count = half.shape[0]
         turned = np.matmul(self.field.from_cells_b.T, half.reshape(count, half.shape[1], -1))
-        whole = turned.reshape(count, -1, *half.shape[2:])
-        return np.asarray(whole / np.maximum(self.cell_area, 1e-12)[..., None, None])
+        return self.mean(turned.reshape(count, -1, *half.shape[2:]))
 
-    def to_stations(self, cells: Array) -> Array:
-        """(ca, cb, ...) -> (sa, sb, ...)."""
-        half = np.tensordot(self.field.from_cells_a, cells, axes=1)
-        turned = np.matmul(self.field.from_cells_b, half.reshape(*half.shape[:2], -1))
-        return np.asarray(turned.reshape(half.shape[0], -1, *cells.shape[2:]))
+    def mean(self, summed: Array) -> Array:
+        """Sums over area (ca, cb, z, m) as means over what each cell stands for."""
+        return np.asarray(summed / np.maximum(self.cell_area, 1e-12)[..., None, None])
 
-    def mixed(self, cells: NDArray[np.float32]) -> NDArray[np.float32]:
-        """Powers of the zones at each cell (ca, cb, z, k) after going to the stations and back; openings
-        count as slats.
-        """
-        a, b = self.field.from_cells_a, self.field.from_cells_b
-        mass_a = (a.T @ (self.field.across_size[:, None] * a)).astype(np.float32)
-        mass_b = (b.T @ (self.field.along_size[:, None] * b)).astype(np.float32)
-        half = np.matmul(mass_b, cells.reshape(*cells.shape[:2], -1)).reshape(cells.shape[0], -1)
-        return np.asarray(
-            (mass_a @ half).reshape(cells.shape) * self.field.zone_share[:, None].astype(np.float32)
-        )
+    def to_stations(self, cells: Array, chosen: Stations = WHOLE) -> Array:
+        """(ca, cb, ...) -> (sa, sb, ...), or to the ``chosen`` of them."""
+        a, b = self.field.from_cells_a[chosen[0]], self.field.from_cells_b[chosen[1]]
+        half = np.tensordot(a, cells, axes=1)
+        turned = np.matmul(b, half.reshape(*half.shape[:2], -1))
+        return np.asarray(turned.reshape(len(a), len(b), *cells.shape[2:]))
 
-    def in_groove(self, values: Array, factors: Array) -> Array:
-        """``factors`` (z, z) applied at every station to (sa, sb, z, m)."""
-        return np.asarray(np.matmul(factors, values))
+    def there_and_back(self, cells: Array) -> Array:
+        """Means over cells of what values at the cells (ca, cb, z, m) are at the stations."""
+        flat = cells.reshape(*cells.shape[:2], -1)
+        summed = np.stack([self.overlapped(column, flat) for column in range(len(flat))])
+        return self.mean(summed.reshape(cells.shape))
+
+    def overlapped(self, column: int, cells: NDArray[Real]) -> NDArray[Real]:
+        """Sums over area (cb, n), at one column of cells, of what values (ca, cb, n) are at the stations."""
+        first, after = max(column - 1, 0), min(column + 2, len(cells))
+        shares = self.cell_overlap[column, 1 + first - column : 1 + after - column].astype(cells.dtype)
+        return np.asarray(np.matmul(shares, cells[first:after]).sum(axis=0))
+
+
+def in_groove(factors: Array, values: Array) -> Array:
+    """``factors`` (y, z) applied at every place to (..., z, m): one product, unlike ``matmul``."""
+    columns = [
+        values[..., column].reshape(-1, values.shape[-2]) @ factors.T for column in range(values.shape[-1])
+    ]
+    return np.stack(columns, axis=-1).reshape(*values.shape[:-2], len(factors), values.shape[-1])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,19 +146,9 @@ class System:
         zones = {int(one) for wall in self.walls for one in wall.zone_class}
         return sorted(zones | set(np.flatnonzero(self.room_weight.any(axis=0)).tolist()))
 
-    @property
-    def is_direct(self) -> bool:
-        """Whether ``solve`` needs one round only: one wall, and no opening in it."""
-        walls = self.walls
-        full = all(
-            np.allclose(one.station_area, np.outer(one.field.across_size, one.field.along_size))
-            for one in walls
-        )
-        return full and not self.crosses
-
     def reflected(self, light: Light, reflectance: Array) -> Light:
-        """Radiosity of irradiance under one reflectance a class: (classes,), the last being 1 for the
-        room.
+        """Radiosity of irradiance, at stations or cells, under one reflectance a class: (classes,), the last
+        being 1 for the room.
         """
         zones = [
             one * reflectance[wall.zone_class][:, None]
@@ -150,24 +156,31 @@ class System:
         ]
         return Light(light.room * (self.room_weight @ reflectance)[:, None], tuple(zones))
 
-    def received(self, radiosity: Light) -> Light:
-        """G applied to radiosities."""
+    def at_cells(self, light: Light) -> Light:
+        """The same with the means over cells in place of the stations."""
+        pairs = zip(self.walls, light.zones, strict=True)
+        return Light(light.room, tuple(wall.to_cells(zones) for wall, zones in pairs))
+
+    def exchanged(self, radiosity: Light) -> Light:
+        """What radiosities, at cells, give the room, and the cells from beyond their own grooves."""
         room = self.room_exchange @ radiosity.room
-        columns = radiosity.room.shape[-1]
-        incoming, cells = [], []
-        for wall, zones in zip(self.walls, radiosity.zones, strict=True):
-            incoming.append(wall.from_room(radiosity.room).reshape(*wall.inward.shape[:3], columns))
-            cells.append(wall.to_cells(zones))
-            room += self.back(wall, cells[-1])
+        for wall, cells in zip(self.walls, radiosity.zones, strict=True):
+            room += self.back(wall, cells)
+        incoming = [wall.from_room(radiosity.room) for wall in self.walls]
         for cross in self.crosses:
-            there, back = cross.exchanged(cells[cross.one], cells[cross.other])
+            there, back = cross.exchanged(radiosity.zones[cross.one], radiosity.zones[cross.other])
             incoming[cross.one] += there
             incoming[cross.other] += back
+        return Light(room, tuple(incoming))
+
+    def received(self, radiosity: Light) -> Light:
+        """G applied to radiosities."""
+        given = self.exchanged(self.at_cells(radiosity))
         found = [
-            wall.in_groove(zones, wall.groove_exchange) + wall.to_stations(cells_in)
-            for wall, zones, cells_in in zip(self.walls, radiosity.zones, incoming, strict=True)
+            in_groove(wall.groove_exchange, zones) + wall.to_stations(incoming)
+            for wall, zones, incoming in zip(self.walls, radiosity.zones, given.zones, strict=True)
         ]
-        return Light(room, tuple(found))
+        return Light(given.room, tuple(found))
 
     def back(self, wall: Wall, cells: Array) -> Array:
         """What the field's mean radiosities (ca, cb, z, m) give the room's patches (p, m)."""
@@ -175,64 +188,3 @@ class System:
         weights = (wall.cell_area[..., None] * wall.field.zone_share)[..., None]
         sent = (cells * weights).reshape(flat.shape[0], -1).astype(np.float32)
         return np.asarray((flat.T @ sent) / self.room_area[:, None])
-
-    def solve(self, direct: Light, reflectance: Array) -> Light:
-        """Irradiance for one finish, exactly. reflectance : (classes,), the last 1. Columns of ``direct`` are
-        solved together.
-
-        Grooves are eliminated station by station, then the room is solved. Walls that see each other, and
-        openings, are left to rounds on what remains of the equation, until nothing does.
-        """
-        once = _Elimination(self, reflectance)
-        light = once.solve(direct)
-        if self.is_direct:
-            return light
-        size = np.abs(light.flat()).max(axis=0)
-        for _ in range(_MOST_ROUNDS):
-            left = direct - light + self.received(self.reflected(light, reflectance))
-            if (np.abs(left.flat()).max(axis=0) <= _EXACT * size).all():
-                return light
-            light = light + once.solve(left)
-        raise ArithmeticError("light: the rounds of a solve do not end")
-
-
-class _Elimination:
-    """The system of one finish, walls unseen by each other, ready to be solved for any direct light."""
-
-    def __init__(self, system: System, reflectance: Array) -> None:
-        self.system = system
-        self.rho_zone = [reflectance[wall.zone_class] for wall in system.walls]
-        self.rho_room = system.room_weight @ reflectance
-        through = system.room_exchange.copy()
-        self.grooves: list[Array] = []
-        for wall, rho in zip(system.walls, self.rho_zone, strict=True):
-            zones, patches = wall.inward.shape[2:]
-            groove = np.asarray(np.linalg.inv(np.eye(zones) - wall.groove_exchange * rho), dtype=np.float64)
-            self.grooves.append(groove)
-            # the room as it answers itself through the grooves, at the cells
-            answered = np.matmul((groove * rho[:, None]).astype(np.float32), wall.inward)
-            flat = wall.inward.reshape(-1, patches)
-            through += flat.T @ wall.mixed(answered).reshape(-1, patches) / system.room_area[:, None]
-        self.matrix = np.eye(len(self.rho_room)) - through * self.rho_room
-        self.inverse: Array | None = None
-        if not system.is_direct:
-            self.inverse = np.asarray(np.linalg.inv(self.matrix), dtype=np.float64)
-
-    def solve(self, direct: Light) -> Light:
-        system = self.system
-        own, source = [], direct.room.copy()
-        for wall, groove, rho, zones in zip(
-            system.walls, self.grooves, self.rho_zone, direct.zones, strict=True
-        ):
-            own.append(wall.in_groove(zones, groove))
-            source += system.back(wall, wall.to_cells(own[-1] * rho[:, None]))
-        if self.inverse is None:
-            room = np.asarray(np.linalg.solve(self.matrix, source), dtype=np.float64)
-        else:
-            room = self.inverse @ source
-        sent = self.rho_room[:, None] * room
-        found = []
-        for wall, groove, first in zip(system.walls, self.grooves, own, strict=True):
-            incoming = wall.from_room(sent).reshape(*wall.inward.shape[:3], -1)
-            found.append(first + wall.to_stations(np.matmul(groove, incoming)))
-        return Light(room, tuple(found))

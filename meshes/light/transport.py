@@ -17,12 +17,11 @@ from meshes.light.charts import (
     Charted,
     GrooveGroup,
     Group,
-    compressed,
     groove_columns,
     room_columns,
-    training_coefficients,
     wall_columns,
 )
+from meshes.light.directions import compressed, training_coefficients
 from meshes.light.field import Field, direct_light, field
 from meshes.light.gather import Gatherer, sources
 from meshes.light.groove import Groove
@@ -36,9 +35,9 @@ from meshes.light.room import Room
 from meshes.light.room_direct import room_direct
 from meshes.light.site import Site, sites
 from meshes.light.strips import strip_columns
-from meshes.light.system import Light, Wall
+from meshes.light.system import Light
 
-VERSION = 8
+VERSION = 9
 """Goes into every cache key: raise it when the numbers of a transport change."""
 
 
@@ -110,7 +109,7 @@ def solve_lighting(
     light = sources(whole, direct, basis)
     trained = training_coefficients(basis, training_finishes())
     found = [
-        _wall(Gatherer(number, walls, patches, fields, light), whole.walls[number], nodes, trained)
+        _wall(Gatherer(number, walls, patches, fields, light), fields[number], nodes, trained)
         for number, (nodes, _) in enumerate(inside)
     ]
     gather = Gatherer(0, walls, patches, fields, light)
@@ -122,16 +121,16 @@ def solve_lighting(
     )
 
 
-def _wall(gather: Gatherer, wall: Wall, nodes: Array, trained: Array) -> Transport:
+def _wall(gather: Gatherer, stations: Field, nodes: Array, trained: Array) -> Transport:
     """What one wall shows, without the room and the things in it."""
     walls = wall_columns(gather)
-    sides, base = _groove_groups(wall.field, groove_columns(wall, gather, nodes), trained)
+    sides, base = _groove_groups(stations, groove_columns(gather, nodes), trained)
     basis = gather.light.basis
     return Transport(
         site=gather.where,
-        groove=wall.field.groove,
-        across=wall.field.across,
-        along=wall.field.along,
+        groove=stations.groove,
+        across=stations.across,
+        along=stations.along,
         reduced=basis.reduced,
         worst_residual=basis.worst_residual,
         front=_plane_group(walls[:1], trained),
@@ -140,7 +139,7 @@ def _wall(gather: Gatherer, wall: Wall, nodes: Array, trained: Array) -> Transpo
         edges=_plane_group(edge_columns(gather), trained),
         sides=sides,
         base=base,
-        strips=_plane_group(strip_columns(gather, wall.field), trained),
+        strips=_plane_group(strip_columns(gather, stations), trained),
         room=_plane_group([], trained),
     )
 

@@ -3,7 +3,7 @@
 import numpy as np
 
 from meshes.light.basis import training_finishes
-from meshes.light.charts import compressed
+from meshes.light.directions import compressed
 from meshes.light.lookup import Floats
 from meshes.light.polygon import Array
 from meshes.light.site import LampFace, Site
