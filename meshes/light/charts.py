@@ -184,8 +184,10 @@ def wall_columns(gather: Gatherer) -> list[Charted]:
     return found
 
 
-def groove_columns(gather: Gatherer, direct_nodes: Array) -> Array:
-    """Irradiance at the nodes of every station of one wall (sa, sb, nodes, columns)."""
+def groove_columns(gather: Gatherer, direct_nodes: Array) -> NDArray[np.float32]:
+    """Irradiance at the nodes of every station of one wall (sa, sb, nodes, columns): much, so in single
+    precision.
+    """
     light = gather.light
     wall, basis = light.system.walls[gather.wall], light.basis
     stations = wall.field
@@ -207,11 +209,17 @@ def groove_columns(gather: Gatherer, direct_nodes: Array) -> Array:
         seen = seen + stations.node_cells.sum(axis=-1)
     scale = (1 - exchange.sum(axis=1)) / np.maximum(seen, 1e-12)
     from_cells += outside * np.minimum(scale, 2)[..., None]
-    found = light.mixed(wall.to_stations(from_cells), direct_nodes)
-    # and what the lamps give by that way
     zones = light.direct.zones[gather.wall]
+    found = np.empty((*direct_nodes.shape[:3], light.columns + direct_nodes.shape[3]), np.float32)
+    start = 0
     for lamp, (place, mix) in enumerate(zip(basis.direct_columns, basis.mix, strict=True)):
+        count = mix.shape[1]
+        # what the lamp gives by way of the zones, and what comes in
         way = np.tensordot(np.stack(onwards), mix, axes=(0, 0)).transpose(1, 0, 2)
         own = zones[..., lamp].reshape(-1, len(way)) @ way.reshape(len(way), -1)
-        found[..., place + 1 : place + 1 + mix.shape[1]] += own.reshape(*direct_nodes.shape[:3], -1)
+        coming = wall.to_stations(from_cells[..., start : start + count])
+        found[..., place] = direct_nodes[..., lamp]
+        coming += own.reshape(coming.shape)
+        found[..., place + 1 : place + 1 + count] = coming
+        start += count
     return found

@@ -1,9 +1,12 @@
 """The few directions in which light moves, whatever the finish: what tables of it are kept in."""
 
+from collections.abc import Iterator, Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
 from meshes.light.basis import Basis
+from meshes.light.frame import Real
 from meshes.light.polygon import Array
 
 DIRECTION_KEPT = 1e-3
@@ -11,29 +14,42 @@ DIRECTION_KEPT = 1e-3
 _ROWS_AT_ONCE = 1 << 14
 
 
-def compressed(tables: list[Array], coefficients: Array) -> tuple[list[NDArray[np.float32]], Array]:
+def compressed(
+    tables: Sequence[NDArray[Real]], coefficients: Array
+) -> tuple[list[NDArray[np.float32]], Array]:
     """The few directions in which tables (..., columns) move over training ``coefficients`` (n, columns).
 
     Rows count relative to their own size, so that dark places keep their colour. Returns tables (..., r) and
     the mix (r, columns).
     """
-    flat = [table.reshape(-1, table.shape[-1]) for table in tables]
-    parts = [rows[k : k + _ROWS_AT_ONCE] for rows in flat for k in range(0, len(rows), _ROWS_AT_ONCE)]
     spread = coefficients.T @ coefficients / len(coefficients)
-    sizes = [np.sqrt(np.maximum(np.einsum("ni,ni->n", rows @ spread, rows), 0)) for rows in parts]
+    sizes = [
+        np.sqrt(np.maximum(np.einsum("ni,ni->n", rows @ spread, rows), 0))
+        for table in tables
+        for rows in _parts(table)
+    ]
     least = 1e-3 * max(size.max() for size in sizes)
     gram = np.zeros_like(spread)
-    for rows, size in zip(parts, sizes, strict=True):
+    for rows, size in zip((rows for table in tables for rows in _parts(table)), sizes, strict=True):
         weighted = rows / np.maximum(size, least)[:, None]
         gram += weighted.T @ weighted
     squares, directions = np.linalg.eigh(coefficients @ gram @ coefficients.T)
     kept = max(1, int((squares > DIRECTION_KEPT**2 * squares[-1]).sum()))
     ways = coefficients.T @ directions[:, -kept:] / np.sqrt(squares[-kept:])
     found = [
-        (rows @ ways).astype(np.float32).reshape(*table.shape[:-1], kept)
-        for rows, table in zip(flat, tables, strict=True)
+        np.concatenate([(rows @ ways).astype(np.float32) for rows in _parts(table)]).reshape(
+            *table.shape[:-1], kept
+        )
+        for table in tables
     ]
     return found, ways.T @ gram
+
+
+def _parts(table: NDArray[Real]) -> Iterator[Array]:
+    """A table's rows (n, columns), some at a time."""
+    step = max(1, _ROWS_AT_ONCE * len(table) * table.shape[-1] // max(1, table.size))
+    for first in range(0, len(table), step):
+        yield table[first : first + step].reshape(-1, table.shape[-1]).astype(np.float64)
 
 
 def training_coefficients(basis: Basis, finishes: Array) -> Array:

@@ -14,11 +14,11 @@ import numpy as np
 
 from meshes.light.direct import open_factor, wedge_factor
 from meshes.light.grid import graded_edges
-from meshes.light.groove import BASE, LEFT, Groove, groove
-from meshes.light.plane import Plane
+from meshes.light.groove import BASE, Groove, groove
+from meshes.light.inward import inward_factors
 from meshes.light.pockets import hole_share
-from meshes.light.polygon import Array, facing_grid, square_grid, wedge_grid
-from meshes.light.room_patches import RoomPatches, past
+from meshes.light.polygon import Array
+from meshes.light.room_patches import RoomPatches
 from meshes.light.site import Site
 
 _LEAST_GAP_M = 1e-5
@@ -133,72 +133,6 @@ def _gap_choice(where: Site) -> Array:
     return np.asarray(middles[nearest])
 
 
-def _inward(wall: int, section: Groove, where: Site, room: RoomPatches) -> tuple[Array, Array, Array, Array]:
-    """Factors at the nodes of a groove, and at a slat front, at each cell's middle: of all room patches, and
-    of the cells of all fields. room : in the wall's frame.
-    """
-    back = room.planes[room.wall_plane[wall]]
-    columns, rows = room.field_of(wall)
-    a, b = back.middles[0][columns], back.middles[1][rows]
-    t, depth = section.node_points[:, 0], section.node_points[:, 1]
-    kind = section.node_kind
-    low, high = section.wedge()
-    shape = (len(a), len(b), len(t))
-    low, high = np.broadcast_to(low, shape), np.broadcast_to(high, shape)
-    at_a = np.broadcast_to(a[:, None, None] - section.gap / 2 + t, shape)
-    at_b = np.broadcast_to(b[None, :, None], shape)
-    at_z = np.broadcast_to(where.front_z - depth, shape)
-    is_base = (kind == BASE)[:, None, None]
-    seen: list[Array] = []
-    for plane in room.planes:
-        before = plane.sense * ({0: at_a, 1: at_b, 2: at_z}[plane.axis] - plane.at)
-        ahead = before > 1e-9
-        cells = (*shape, len(plane.u) - 1, len(plane.v) - 1)
-        if (plane.axis == 2 and plane.side == 0) or not ahead.any():
-            seen.append(np.zeros(cells))
-            continue
-        away = np.where(ahead, before, 1.0)
-        if plane.axis == 0:  # u = b, v = z
-            found = _across(plane, away, at_b, at_z, kind, low, high)
-        elif plane.axis == 1:  # u = a, v = z
-            at = plane.at - at_b
-            z = np.maximum(plane.v - at_z[..., None], 1e-9)
-            side, base = wedge_grid(plane.u - at_a[..., None], z, at, low, high)
-            found = np.where(is_base, base, side)
-        else:  # u = a, v = b
-            facing = np.where(kind == LEFT, 1.0, -1.0)[:, None]  # of the sides, along a
-            u = np.clip(plane.u - at_a[..., None], (low * away)[..., None], (high * away)[..., None])
-            v = plane.v - at_b[..., None]
-            base = facing_grid(u, v, away)
-            side = square_grid(u * facing, v, away)
-            found = np.abs(np.where(is_base, base, side))
-        seen.append(found if ahead.all() else np.where(ahead[..., None, None], found, 0.0))
-    fronts = np.stack(np.broadcast_arrays(a[:, None], b[None, :], where.front_z), axis=-1)
-    out = np.array([0.0, 0.0, 1.0])
-    sight = room.sight(fronts)
-    seen = past(seen, sight)
-    several = len(room.field_shape) > 1
-    inside = room.gathered(seen, fields=several, kind=np.float32)
-    flat = [plane.seen_from(fronts, out) for plane in room.planes]
-    return *inside, *room.gathered(past(flat, sight), fields=several, kind=np.float32)
-
-
-def _across(
-    plane: Plane, away: Array, at_b: Array, at_z: Array, kind: Array, low: Array, high: Array
-) -> Array:
-    """Factors of a plane square to a: seen through the opening beyond the z at which the wedge reaches it."""
-    slope = -low if plane.side == 0 else high
-    with np.errstate(divide="ignore"):
-        opened = np.where(slope > 0, away / slope, np.inf)[..., None]
-    z = plane.v - at_z[..., None]
-    z = np.clip(z, np.minimum(opened, z[..., -1:]), None)
-    u = plane.u - at_b[..., None]
-    base = np.swapaxes(square_grid(z, u, away), -1, -2)
-    side = facing_grid(u, z, away)
-    looks = ((kind == LEFT) == bool(plane.side))[:, None, None]
-    return np.where((kind == BASE)[:, None, None], np.abs(base), np.where(looks, np.abs(side), 0.0))
-
-
 def field(wall: int, where: Site, room: RoomPatches) -> Field:
     """Stations of one wall's slat field, and its exchange with the room's patches. room : in its frame."""
     section = groove(
@@ -215,7 +149,7 @@ def field(wall: int, where: Site, room: RoomPatches) -> Field:
     share[0] = 1 - section.gap * gaps / side_a
     back = room.planes[room.wall_plane[wall]]
     columns, rows = room.field_of(wall)
-    inward, inward_cells, front, front_cells = _inward(wall, section, where, room)
+    inward, inward_cells, front, front_cells = inward_factors(wall, section, where, room)
     across_edges = np.concatenate([[where.face[0, 0]], (across[1:] + across[:-1]) / 2, [where.face[0, 1]]])
     area = np.outer(np.diff(across_edges), np.diff(edges))
     for hole in range(len(where.holes)):

@@ -9,9 +9,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from meshes.light.polygon import Array
 from meshes.light.system import WHOLE, Light, Stations, System, Wall, in_groove
+
+Singles = NDArray[np.float32]
 
 _EXACT, _MOST_ROUNDS = 1e-6, 60
 """Walls that see each other: rounds go on until what is left of the equation is this share of the light."""
@@ -50,6 +53,7 @@ class Solver:
     def __init__(self, system: System, direct: Light) -> None:
         self.system = system
         self.direct = system.at_cells(direct)
+        self.spread = [_spread(wall) for wall in system.walls]
 
     def solved(self, reflectance: Array) -> Solved:
         """Irradiance for one finish, exactly. reflectance : (classes,), the last 1. All columns are solved
@@ -58,7 +62,7 @@ class Solver:
         Walls that see each other are left to rounds on what remains of the equation, until nothing does.
         """
         system, direct = self.system, self.direct
-        once = _Elimination(system, reflectance)
+        once = _Elimination(system, self.spread, reflectance)
         room, incoming = once.answer(direct.room, direct.zones)
         found = once.solved(room, incoming, direct)
         if not system.crosses:
@@ -84,19 +88,19 @@ class Solver:
 class _Elimination:
     """The system of one finish, walls unseen by each other, ready to be solved for any direct light."""
 
-    def __init__(self, system: System, reflectance: Array) -> None:
+    def __init__(self, system: System, spread: Sequence[Singles], reflectance: Array) -> None:
         self.system, self.reflectance = system, reflectance
         self.rho_room = system.room_weight @ reflectance
         self.grooves: list[Array] = []
         self.sent: list[Array] = []
         """(z, z): radiosity of a groove's zones from light that falls on them from outside."""
         through = np.zeros_like(system.room_exchange)
-        for wall in system.walls:
+        for wall, factors in zip(system.walls, spread, strict=True):
             rho = reflectance[wall.zone_class]
             groove = np.asarray(np.linalg.inv(np.eye(len(rho)) - wall.groove_exchange * rho))
             self.grooves.append(groove)
             self.sent.append(rho[:, None] * groove)
-            through += _answered(wall, self.sent[-1])
+            through += _answered(factors, wall.field.zone_share[:, None] * self.sent[-1])
         through /= system.room_area[:, None]
         through += system.room_exchange
         self.matrix = np.eye(len(self.rho_room)) - through * self.rho_room
@@ -131,16 +135,44 @@ class _Elimination:
         )
 
 
-def _answered(wall: Wall, sent: Array) -> Array:
+_COLUMNS_AT_ONCE = 8
+_NO_AREA = 1e-13
+"""Cells that an opening covers, or between which no station stands, have less than this share of the area."""
+
+
+def _answered(spread: Singles, power: Array) -> Array:
     """Power (p, p) that patches of the room get of each other's light through the grooves of one wall.
 
-    Column by column of the cells, in single precision as the factors are.
+    spread : see ``_spread``; power : (z, z) what the zones of an area send of light that falls on them from
+    outside, which is symmetric: so all of it is one matrix times its own transpose.
     """
-    columns, rows, zones, patches = wall.inward.shape
-    flat = wall.inward.reshape(columns, rows, -1)
-    power = (wall.field.zone_share[:, None] * sent).astype(np.float32)
+    columns, patches = len(spread), spread.shape[-1]
+    squares, ways = np.linalg.eigh((power + power.T) / 2)
+    root = (np.sqrt(np.maximum(squares, 0.0))[:, None] * ways.T).astype(np.float32)
     found = np.zeros((patches, patches))
-    for column in range(columns):
-        falling = wall.overlapped(column, flat).reshape(rows, zones, patches)
-        found += wall.inward[column].reshape(-1, patches).T @ np.matmul(power, falling).reshape(-1, patches)
+    for first in range(0, columns, _COLUMNS_AT_ONCE):
+        half = np.matmul(root, spread[first : first + _COLUMNS_AT_ONCE]).reshape(-1, patches)
+        found += half.T @ half
     return found
+
+
+def _spread(wall: Wall) -> Singles:
+    """L' F (ca, cb, z, p) of the factors F of room patches, with a root L of the cells' overlap L L'.
+
+    The overlap couples a column of cells with its neighbours alone, and so does its root.
+    """
+    overlap, factors = wall.cell_overlap, wall.inward
+    flat = factors.reshape(*factors.shape[:2], -1)
+    found = np.empty_like(flat)
+    least = _NO_AREA * overlap.max()
+    left = overlap[0, 1]
+    for column in range(len(flat)):
+        squares, ways = np.linalg.eigh(left)
+        own = np.sqrt(np.maximum(squares, 0.0))[:, None] * ways.T
+        found[column] = own.astype(np.float32) @ flat[column]
+        if column + 1 < len(flat):
+            inverse = np.where(squares > least, 1 / np.sqrt(np.maximum(squares, least)), 0.0)
+            beside = inverse[:, None] * (ways.T @ overlap[column, 2])
+            found[column] += beside.astype(np.float32) @ flat[column + 1]
+            left = overlap[column + 1, 1] - beside.T @ beside
+    return found.reshape(factors.shape)

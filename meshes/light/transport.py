@@ -123,8 +123,8 @@ def solve_lighting(
 
 def _wall(gather: Gatherer, stations: Field, nodes: Array, trained: Array) -> Transport:
     """What one wall shows, without the room and the things in it."""
-    walls = wall_columns(gather)
     sides, base = _groove_groups(stations, groove_columns(gather, nodes), trained)
+    walls = wall_columns(gather)
     basis = gather.light.basis
     return Transport(
         site=gather.where,
@@ -155,7 +155,9 @@ def _plane_group(parts: list[Charted], trained: Array) -> Group:
     return Group(charts=tuple(charts), mix=mix)
 
 
-def _groove_groups(stations: Field, columns: Array, trained: Array) -> tuple[GrooveGroup, GrooveGroup]:
+def _groove_groups(
+    stations: Field, columns: NDArray[np.float32], trained: Array
+) -> tuple[GrooveGroup, GrooveGroup]:
     sides = 2 * len(stations.groove.side_nodes)
     found: list[GrooveGroup] = []
     for part in (columns[:, :, :sides], columns[:, :, sides:]):
