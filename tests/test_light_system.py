@@ -28,7 +28,7 @@ SITES = {
     "round an inside corner": (corner("inside"), Room(depth_mm=2200), EVENING),
     "round an outside corner": (corner("outside"), Room(depth_mm=2200), EVENING),
     "socket, trim, shadow gap": (edged(), Room(depth_mm=3000, beyond_right_mm=800), EVENING),
-    "few wide slats": (wall(width=330, gap=60, depth=30), Room(depth_mm=3000), MIXED),
+    "few wide slats": (wall(width=200, gap=100, depth=30), Room(depth_mm=3000), EVENING),
     "block and figure": (wall(), Room(depth_mm=3000), EVENING, THINGS),
 }
 
