@@ -102,37 +102,35 @@ class Basis:
 class _Growing:
     """The basis of one lamp while it grows.
 
-    Works on the rows of the measured patches only. A block of columns (rows, 1 + P) holds weight * light and
-    weight * G P_s light of each class s that is ``present``.
+    Works on the rows of the measured patches only. A block (1 + P, rows) holds weight * light and weight * G
+    P_s light of each class s that is ``present``.
     """
 
     def __init__(self, direct: Array, present: list[int]) -> None:
         self.present = present
-        self.step = 1 + len(present)
         self.mix = np.zeros((0, 0))
-        self.columns = np.empty((len(direct), (1 + MOST_VECTORS) * self.step), order="F")
+        self.blocks = np.empty((1 + MOST_VECTORS, *direct.shape))
         self.gram = np.zeros((0, 0))
         self._take(direct)
 
     def _take(self, block: Array) -> None:
-        """Put a block beside the columns, and its products into the Gram matrix."""
-        start = len(self.gram)
-        new = self.columns[:, start : start + self.step]
-        new[:] = block
-        cross = self.columns[:, :start].T @ new
-        self.gram = np.block([[self.gram, cross], [cross.T, new.T @ new]])
+        """Put a block beside the others, and its products into the Gram matrix."""
+        count = len(self.gram) // len(block)
+        self.blocks[count] = block
+        before = self.blocks[:count].reshape(-1, block.shape[1])
+        cross = block @ before.T
+        self.gram = np.block([[self.gram, cross.T], [cross, block @ block.T]])
 
     def add(self, snapshot: Array) -> None:
-        """Take in one more solved finish's indirect light, as a block of columns."""
+        """Take in one more solved finish's indirect light, as a block."""
         before, count = self.mix.shape
-        own = self.step * (1 + np.arange(count))
-        vectors = self.columns[:, own]
-        column = snapshot[:, 0].copy()
+        vectors = self.blocks[1 : 1 + count, 0]
+        column = snapshot[0].copy()
         taken = np.zeros(count)
         size = np.linalg.norm(column)
         for _ in range(2):  # orthogonal to rounding after two passes (B. Parlett, 1980 [M])
-            shares = vectors.T @ column
-            column -= vectors @ shares
+            shares = vectors @ column
+            column -= shares @ vectors
             taken += shares
         length = np.linalg.norm(column)
         grown = np.zeros((before + 1, count))
@@ -142,10 +140,9 @@ class _Growing:
             return
         recipe = np.append(-self.mix @ taken, 1.0) / length
         self.mix = np.concatenate([grown, recipe[:, None]], axis=1)
-        block = snapshot / length
-        for number, share in enumerate(taken / length):
-            block[:, 1:] -= share * self.columns[:, own[number] + 1 : own[number] + self.step]
-        block[:, 0] = column / length
+        earlier = taken @ self.blocks[1 : 1 + count].reshape(count, snapshot.size)
+        block = (snapshot - earlier.reshape(snapshot.shape)) / length
+        block[0] = column / length
         self._take(block)
 
     def reduced(self) -> Reduced:

@@ -59,7 +59,7 @@ class Measured:
 
     def _blocks(self, light: Light, cells: Light) -> list[Array]:
         """For each lamp (column of ``light``, at the chosen stations and at cells) weight * light and weight
-        * G P_s light (rows, 1 + P) of each class s that is present.
+        * G P_s light (1 + P, rows) of each class s that is present.
         """
         system = self.system
         present = system.present
@@ -89,7 +89,7 @@ class Measured:
                     by_class[..., number, :] += in_groove(wall.groove_exchange[:, zone], here[:, :, zone])
             zones.append(found)
         rows = Light(given.room, tuple(zones)).flat().reshape(-1, len(present), lamps)
-        found = np.empty((lamps, len(rows), 1 + len(present)))
-        found[..., 0] = (self.weight * light.flat()).T
-        found[..., 1:] = (self.weight[:, None, :] * rows).transpose(2, 0, 1)
+        found = np.empty((lamps, 1 + len(present), len(rows)))
+        found[:, 0] = (self.weight * light.flat()).T
+        np.multiply(self.weight.T[:, None], rows.transpose(2, 1, 0), out=found[:, 1:])
         return list(found)
