@@ -10,9 +10,9 @@ import pytest
 from light_sites import EVENING, MIXED, PANEL, finish, wall
 
 from meshes.light.layers import layers
-from meshes.light.lookup import chart_values
 from meshes.light.relight import coefficients, column_coefficients, error_bar, picture
 from meshes.light.room import Room, RoomReflectance
+from meshes.light.tables import chart_values
 from meshes.light.transport import solve_lighting
 from meshes.solids.scene import build
 from meshes.stills.camera import Camera

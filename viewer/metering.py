@@ -4,8 +4,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from meshes.layout.setout import SetOut
-from meshes.light.lookup import chart_values
 from meshes.light.relight import column_coefficients
+from meshes.light.tables import chart_values
 from meshes.light.transport import Transport
 from meshes.solids.section import metres
 from meshes.surfaces import SURFACES

@@ -3,12 +3,13 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby, pairwise
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from meshes.light.lookup import Floats
 from meshes.light.polygon import Array
+from meshes.light.tables import Floats
 
 ZONES = ("early", "late", "knot")
 """What figure divides a surface into."""
@@ -93,20 +94,35 @@ def together(blocks: list[Block], first: int, after: int) -> list[Block]:
 
     blocks : of the pixels from ``first`` to before ``after``.
     """
-    kinds = _kinds(blocks, first, after)
+    kinds = np.unique(_kinds(blocks, first, after), return_inverse=True)[1]
+    count = int(kinds.max(initial=-1)) + 1
+    kinds = kinds.astype(np.min_scalar_type(count))  # numbers of two bytes are sorted several times as fast
     order = np.argsort(kinds, kind="stable").astype(np.int32) + np.int32(first)
-    starts = np.flatnonzero(np.diff(kinds[order - first], prepend=-1))
+    ends = np.cumsum(np.bincount(kinds, minlength=count))
+    places = [_by_kind(kinds[block.pixels - first], count) for block in blocks]
     found: list[Block] = []
-    for start, stop in pairwise([*starts.tolist(), len(order)]):
+    for kind, (start, stop) in enumerate(pairwise([0, *ends.tolist()])):
         shared = order[start:stop].copy()
-        here = [block for block in blocks if _holds(block, int(shared[0]))]
-        ends = np.cumsum([0, *(block.values.shape[1] for block in here)])
+        here = [
+            (block, rows[bounds[kind] : bounds[kind + 1]])
+            for block, (rows, bounds) in zip(blocks, places, strict=True)
+            if bounds[kind] < bounds[kind + 1]
+        ]
+        left = 0
         # one array for all, so that a picture is one product
-        values = np.empty((ends[-1], len(shared)), np.float32).T
-        for block, left, right in zip(here, ends, ends[1:], strict=False):
-            values[:, left:right] = block.values[np.searchsorted(block.pixels, shared)]
+        values = np.empty((sum(block.values.shape[1] for block, _ in here), len(shared)), np.float32).T
+        for block, rows in here:
+            right = left + block.values.shape[1]
+            values[:, left:right] = block.values[rows]
             found.append(replace(block, pixels=shared, values=values[:, left:right]))
+            left = right
     return found
+
+
+def _by_kind(kinds: NDArray[np.integer[Any]], count: int) -> tuple[NDArray[np.intp], list[int]]:
+    """Rows of a block in the order of its pixels' ``kinds``, and where each kind begins and ends."""
+    bounds = np.concatenate([[0], np.cumsum(np.bincount(kinds, minlength=count))])
+    return np.argsort(kinds, kind="stable"), bounds.tolist()
 
 
 _BITS = 38
@@ -122,8 +138,3 @@ def _kinds(blocks: list[Block], first: int, after: int) -> NDArray[np.int64]:
         for number, block in enumerate(blocks[start : start + _BITS]):
             kinds[block.pixels - first] |= 1 << number
     return kinds
-
-
-def _holds(block: Block, pixel: int) -> bool:
-    place = int(np.searchsorted(block.pixels, pixel))
-    return place < len(block.pixels) and int(block.pixels[place]) == pixel

@@ -13,9 +13,10 @@ from numpy.typing import NDArray
 from meshes.gbuffer import NOTHING, GBuffer
 from meshes.light.blocks import Block, Layers, Sheen, together
 from meshes.light.lamp_cover import lamp_cover
-from meshes.light.lookup import Floats, room_light, wall_light
+from meshes.light.lookup import room_light, wall_light
 from meshes.light.polygon import Array
 from meshes.light.props import PropLight, prop_values
+from meshes.light.tables import Floats
 from meshes.light.transport import Transport
 from meshes.surfaces import SURFACE_ID, SURFACES
 

@@ -7,14 +7,13 @@ points, as in ``charts.Group``; together the rows are all points.
 import numpy as np
 from numpy.typing import NDArray
 
-from meshes.light.charts import Chart, GrooveGroup, Group
+from meshes.light.charts import Chart
 from meshes.light.polygon import Array
+from meshes.light.tables import Floats, by_normal, chart_values, groove_values
 from meshes.light.transport import Transport
 
-Floats = NDArray[np.float32]
 Lit = tuple[Floats, NDArray[np.intp], Array]
 
-_CHUNK = 1 << 16
 _BEHIND_M = 1.5e-3
 """A face this far behind the plane of the fronts lies in the shadow of the body."""
 _ON_EDGE_M = 2e-3
@@ -108,7 +107,9 @@ def _in_gaps(
     for rows, group, nodes in parts:
         if len(rows):
             places = (middle[rows], points[rows, 1], node[rows].astype(np.float32))
-            found.append((groove_values(group, transport, *places, nodes), rows, group.mix))
+            found.append(
+                (groove_values(group, (transport.across, transport.along), *places, nodes), rows, group.mix)
+            )
     return found, ~in_gap
 
 
@@ -120,7 +121,9 @@ def _outside(transport: Transport, points: Floats, normals: Floats, rows: NDArra
     outwards = normals[rows, 2] > 0.7
     behind = points[rows, 2] < where.front_z - _BEHIND_M
     flat = points[rows, :2]
-    beyond = ((flat < where.body[:, 0] - 5e-4) | (flat > where.body[:, 1] + 5e-4)).any(axis=1)
+    beyond = np.zeros(len(rows), dtype=bool)
+    for at, (low, high) in zip(flat.T, where.body, strict=True):
+        beyond |= (at < low - 5e-4) | (at > high + 5e-4)
     found: list[Lit] = []
     left = np.ones(len(rows), dtype=bool)
     for chart in transport.recess.charts:
@@ -151,9 +154,10 @@ def _outside(transport: Transport, points: Floats, normals: Floats, rows: NDArra
 
 
 def _within(chart: Chart, flat: Floats) -> NDArray[np.bool_]:
-    low = np.array([chart.u[0], chart.v[0]]) - 1e-3
-    high = np.array([chart.u[-1], chart.v[-1]]) + 1e-3
-    return np.asarray(((flat >= low) & (flat <= high)).all(axis=1))
+    inside = np.ones(len(flat), dtype=bool)
+    for at, lines in zip(flat.T, (chart.u, chart.v), strict=True):
+        inside &= (at >= lines[0] - 1e-3) & (at <= lines[-1] + 1e-3)
+    return inside
 
 
 def _beside_body(wall: Transport, points: Floats, normals: Floats) -> list[Lit]:
@@ -177,76 +181,4 @@ def _beside_body(wall: Transport, points: Floats, normals: Floats) -> list[Lit]:
     if len(beside) and len(where.gap_left):
         in_gaps, _ = _in_gaps(wall, "slat_side", points[beside], normals[beside])
         found += [(values, beside[own], mix) for values, own, mix in in_gaps]
-    return found
-
-
-def place(lines: Array, at: Floats) -> tuple[NDArray[np.intp], Floats]:
-    """Lower line and share towards the next for positions along grid lines."""
-    lower = np.clip(np.searchsorted(lines, at) - 1, 0, len(lines) - 2)
-    share = (at - lines[lower]) / (lines[lower + 1] - lines[lower])
-    return lower, np.clip(share, 0, 1).astype(np.float32)
-
-
-def chart_values(chart: Chart, points: Floats) -> Floats:
-    """Bilinear values (n, r) of a chart at points (n, 3) of the light frame."""
-    first, second = (axis for axis in range(3) if axis != chart.axis)
-    table = chart.table.reshape(-1, chart.table.shape[-1])
-    stride = chart.table.shape[1]
-    found = np.empty((len(points), table.shape[1]), np.float32)
-    for start in range(0, len(points), _CHUNK):
-        part = slice(start, start + _CHUNK)
-        i, s = place(chart.u, points[part, first])
-        j, t = place(chart.v, points[part, second])
-        at = i * stride + j
-        s, t = s[:, None], t[:, None]
-        near = table[at] * (1 - t) + table[at + 1] * t
-        far = table[at + stride] * (1 - t) + table[at + stride + 1] * t
-        found[part] = near * (1 - s) + far * s
-    return found
-
-
-def groove_values(
-    group: GrooveGroup, transport: Transport, middle: Floats, along: Floats, node: Floats, nodes: slice
-) -> Floats:
-    """Values (n, r) inside the gaps: ``middle`` of the gap, position ``along`` it, fractional ``node``."""
-    table = group.table[:, :, nodes]
-    sa, sb, count, r = table.shape
-    flat = np.ascontiguousarray(table).reshape(-1, r)
-    found = np.empty((len(middle), r), np.float32)
-    for start in range(0, len(middle), _CHUNK):
-        part = slice(start, start + _CHUNK)
-        if sa > 1:
-            i, s = place(transport.across, middle[part])
-        else:
-            i, s = np.zeros(len(middle[part]), np.intp), np.zeros(len(middle[part]), np.float32)
-        j, t = place(transport.along, along[part])
-        k = np.clip(node[part].astype(np.intp), 0, count - 2)
-        f = (node[part] - k)[:, None]
-        t = t[:, None]
-        value = np.zeros((len(i), r), np.float32)
-        for column, share in ((i, 1 - s), (np.minimum(i + 1, sa - 1), s)):
-            if not share.any():
-                continue
-            at = (column * sb + j) * count + k
-            near = flat[at] * (1 - f) + flat[at + 1] * f
-            far = flat[at + count] * (1 - f) + flat[at + count + 1] * f
-            value += share[:, None] * (near * (1 - t) + far * t)
-        found[part] = value
-    return found
-
-
-def by_normal(group: Group, points: Floats, normals: Floats) -> Floats:
-    """Values of whichever chart of the group faces as each point does; of several, the nearest."""
-    found = np.zeros((len(points), group.mix.shape[0]), np.float32)
-    nearest = np.full(len(points), np.inf)
-    for chart in group.charts:
-        facing = normals @ np.asarray(chart.normal, np.float32) > 0.7
-        away = np.abs(points[:, chart.axis] - chart.at)
-        first, second = (axis for axis in range(3) if axis != chart.axis)
-        for axis, lines in ((first, chart.u), (second, chart.v)):
-            away = away + np.maximum(np.maximum(lines[0] - points[:, axis], points[:, axis] - lines[-1]), 0)
-        rows = np.flatnonzero(facing & (away < nearest))
-        if len(rows):
-            found[rows] = chart_values(chart, points[rows])
-            nearest[rows] = away[rows]
     return found

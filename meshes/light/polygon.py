@@ -54,7 +54,7 @@ def vector_factor(edges: Array) -> Array:
     receiver's horizon. The sign follows the polygon's turning sense.
     """
     start, end = np.moveaxis(edges[..., 0, :], -1, 0), np.moveaxis(edges[..., 1, :], -1, 0)
-    return np.moveaxis(_turned(np.moveaxis(start, -1, 1), np.moveaxis(end, -1, 1)), 0, -1)
+    return np.moveaxis(turned(np.moveaxis(start, -1, 1), np.moveaxis(end, -1, 1)), 0, -1)
 
 
 _AT_ONCE = 1 << 12
@@ -68,7 +68,7 @@ def seen_vector(polygon: Array, points: Array, planes: Sequence[Array] = ()) -> 
     for first in range(0, len(points), _AT_ONCE):
         part = slice(first, first + _AT_ONCE)
         edges = seen_edges(polygon, points[part], [plane[part] for plane in planes])
-        found[part] = _turned(*edges).T
+        found[part] = turned(*edges).T
     return found
 
 
@@ -102,8 +102,8 @@ def _cut(start: Array, end: Array, normal: Array) -> tuple[Array, Array]:
     return first, last
 
 
-def _turned(start: Array, end: Array) -> Array:
-    """The sum of Lambert's formula (3, n) over edges (3, k, n)."""
+def turned(start: Array, end: Array) -> Array:
+    """``vector_factor`` in coordinates: the sum of Lambert's formula (3, n) over edges (3, k, n)."""
     (sx, sy, sz), (ex, ey, ez) = start, end
     cross = np.stack([sy * ez - sz * ey, sz * ex - sx * ez, sx * ey - sy * ex])
     length = np.sqrt((cross * cross).sum(axis=0))

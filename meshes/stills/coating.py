@@ -30,7 +30,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from meshes.light.polygon import Array, clip, edges_of, vector_factor
+from meshes.light.polygon import Array, seen_edges, turned
 
 _FLATTEST = 1e-6
 
@@ -73,18 +73,22 @@ def weight(view: Array, light: Array, coat: Coat) -> Array:
     return np.asarray(fresnel(across, coat.f0) * both * across / (nv * up) * (1 - coat.matt))
 
 
-def facet_share(edges: Array, view: Array, alpha: float) -> Array:
-    """Share (...) of facets that mirror a polygon towards ``view`` (..., 3).
+def facet_share(start: Array, end: Array, view: Array, alpha: float) -> Array:
+    """Share (n,) of facets that mirror a polygon towards ``view`` (n, 3).
 
-    edges : (..., k, 2, 3) from the point to the polygon's directed edges, as in ``meshes.light.polygon``, all
-    of it above the surface; third axis the normal.
+    start, end : (3, k, n) from the point to the ends of the polygon's edges, as in
+    ``meshes.light.polygon.seen_edges``, all of it above the surface; third axis the normal.
     """
-    toward = edges / np.maximum(np.linalg.norm(edges, axis=-1, keepdims=True), 1e-12)
-    half = toward + view[..., None, None, :]
-    half[..., 2] = np.maximum(half[..., 2], 1e-9)
-    slopes = half / (half[..., 2:] * [alpha, alpha, 1.0])
-    slopes[..., 2] = 1.0
-    return np.asarray(np.abs(vector_factor(slopes)[..., 2]))
+    slopes = []
+    for way in (start, end):
+        length = np.sqrt(way[0] ** 2 + way[1] ** 2 + way[2] ** 2)
+        half = way / np.maximum(length, 1e-12) + view.T[:, None]
+        scale = alpha * np.maximum(half[2], 1e-9)
+        slopes.append(np.stack([half[0] / scale, half[1] / scale, np.ones_like(scale)]))
+    return np.asarray(np.abs(turned(*slopes)[2]))
+
+
+_AT_ONCE = 1 << 12
 
 
 def mirrored_polygon(
@@ -100,11 +104,13 @@ def mirrored_polygon(
     # the direct mirror's ray, to weigh a lobe that is narrower than a cell where it lies
     mirror = view * [-1.0, -1.0, 1.0]
     for cell in cells:
-        edges = clip(edges_of(cell[None], points), upright)
-        for plane in planes:
-            edges = clip(edges, plane)
         light = _nearest(cell, points, mirror, coat.alpha)
-        found += facet_share(edges, view, coat.alpha) * weight(view, light, coat) * (light[:, 2] > 0)
+        share = np.empty(len(points))
+        for first in range(0, len(points), _AT_ONCE):
+            part = slice(first, first + _AT_ONCE)
+            edges = seen_edges(cell, points[part], [plane[part] for plane in (upright, *planes)])
+            share[part] = facet_share(*edges, view[part], coat.alpha)
+        found += share * weight(view, light, coat) * (light[:, 2] > 0)
     return found
 
 

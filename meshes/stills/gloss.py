@@ -17,9 +17,9 @@ from numpy.typing import NDArray
 from meshes.gbuffer import GBuffer
 from meshes.light.blocks import Sheen
 from meshes.light.charts import Chart
-from meshes.light.lookup import by_normal, chart_values, place
 from meshes.light.polygon import Array
 from meshes.light.site import Site
+from meshes.light.tables import by_normal, chart_values, place
 from meshes.light.transport import Transport
 from meshes.stills.coating import Coat, albedo, facets, mirrored, mirrored_polygon, weight
 from meshes.stills.mirrors import cells, lamps, packed
@@ -207,8 +207,7 @@ def _side_lamps(points: Array, sense: float, where: Site, eye: Array, coat: Coat
     for number, lamp in enumerate(where.lamps):
         rows = seen[(points[seen] - lamp.corners[0]) @ lamp.normal > 1e-6]
         face = cells(lamp, where.front_z)
-        for row in np.array_split(rows, max(1, len(rows) // 4096)):
-            # the cells seen from each point's own frame: shift, then turn
-            sent = mirrored_polygon(face @ turn, points[row] @ turn, toward[row], coat, (over[row],))
-            found[row, number] = np.pi * lamp.luminance * sent
+        # the cells seen from each point's own frame: shift, then turn
+        sent = mirrored_polygon(face @ turn, points[rows] @ turn, toward[rows], coat, (over[rows],))
+        found[rows, number] = np.pi * lamp.luminance * sent
     return found

@@ -4,9 +4,9 @@ import numpy as np
 
 from meshes.light.basis import training_finishes
 from meshes.light.directions import compressed
-from meshes.light.lookup import Floats
 from meshes.light.polygon import Array
 from meshes.light.site import LampFace, Site
+from meshes.light.tables import Floats
 from meshes.light.transport import Transport
 from meshes.stills.coating import Coat, mirrored_polygon
 

@@ -11,8 +11,8 @@ from finishes.cielab import lab
 from finishes.difference import ciede2000
 from finishes.lamps import observer
 from meshes.light.layers import layers
-from meshes.light.lookup import chart_values
 from meshes.light.relight import coefficients, column_coefficients, picture
+from meshes.light.tables import chart_values
 from meshes.light.transport import Transport, solve_lighting
 from meshes.solids.scene import prop_boxes
 from meshes.stills.raster import raster
