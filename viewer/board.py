@@ -4,6 +4,8 @@ from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from gettext import gettext as _
 
+import numpy as np
+from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
 from finishes.choice import Finish
@@ -13,7 +15,7 @@ from viewer.foot import INK, PAPER, face, wrapped
 from viewer.frame import Frame
 from viewer.job.choices import candidates, finish_label, lightings
 from viewer.job.model import Job
-from viewer.picture import Studio
+from viewer.picture import LARGEST_KEPT, Studio
 
 SURROUND = (193, 193, 193)
 """The page's neutral grey, L* 78."""
@@ -33,25 +35,25 @@ def board_problems(job: Job, frame: Frame) -> list[tuple[str, str]]:
     return [("size", f"{message}{each:.1f} megapixels each")]
 
 
-def _lit(
+def _pictures(
     studio: Studio, frame: Frame, rows: Sequence[Lighting], finishes: Sequence[Finish]
-) -> Iterator[Lighting]:
-    """The lightings in their order, each once its light is solved and its layers are there.
+) -> Iterator[tuple[Lighting, list[NDArray[np.uint8]]]]:
+    """The lightings in their order, each with the pictures of all finishes (h, w, 3).
 
-    Two at a time: while one waits for its memory the other calculates, and finishes are put on meanwhile.
+    Two lightings are made at a time; what the view shows is found out while the first two are solved.
     """
 
-    def light(lighting: Lighting) -> Lighting:
-        for finish in finishes:
-            studio.seen(frame, lighting, finish)
-        return lighting
+    def made(lighting: Lighting) -> list[NDArray[np.uint8]]:
+        exposure = studio.exposure(lighting)
+        return [studio.shown(frame, lighting, finish, exposure) for finish in finishes]
 
-    studio.samples(frame)
     with ThreadPoolExecutor(2, thread_name_prefix="lighting") as pool:
-        pending = [pool.submit(light, lighting) for lighting in rows]
+        pending = [pool.submit(made, lighting) for lighting in rows]
         try:
-            for future in pending:
-                yield future.result()
+            if frame.width * frame.height <= LARGEST_KEPT:
+                studio.samples(frame)
+            for lighting in rows:
+                yield lighting, pending.pop(0).result()
         finally:
             for future in pending:
                 future.cancel()
@@ -78,11 +80,9 @@ def board_image(studio: Studio, job: Job, frame: Frame) -> tuple[Image.Image, st
     height = gap + step[1] * len(rows) + round(1.35 * type_px) * len(foot) + gap
     image = Image.new("RGB", (width, height), SURROUND)
     draw = ImageDraw.Draw(image)
-    for row, lighting in enumerate(_lit(studio, frame, rows, finishes)):
-        exposure = studio.exposure(lighting)
-        for column, finish in enumerate(finishes):
+    for row, (lighting, pictures) in enumerate(_pictures(studio, frame, rows, finishes)):
+        for column, (finish, shown) in enumerate(zip(finishes, pictures, strict=True)):
             left, top = gap + column * step[0], gap + row * step[1]
-            shown = studio.shown(frame, lighting, finish, exposure)
             state = studio.appearance(finish).state
             caption = f"{finish_label(finish, column)} · {lighting.name} · {state}"
             draw.rectangle((left, top, left + frame.width - 1, top + label - 1), fill=PAPER)

@@ -52,12 +52,16 @@ Floats = NDArray[np.float64]
 Masks = tuple[NDArray[np.float32] | None, NDArray[np.float32] | None]
 """(samples,) shares of late wood and of knots; None where there is no figure, or no knot in it."""
 
+Share = NDArray[np.float32]
+"""(samples,) how much of its own light comes out of the wood through the coat."""
+
 NO_FIGURE: tuple[None, None] = (None, None)
 
 RASTER, LIGHT, LAYERS = "raster", "light", "layers"
 """Names of the pieces of long work, in their order."""
 
-SAMPLES_BYTES, MASKS_BYTES, TRANSPORT_BYTES, LAYERS_BYTES = 150 << 20, 20 << 20, 100 << 20, 300 << 20
+SAMPLES_BYTES, MASKS_BYTES, SHARES_BYTES = 150 << 20, 20 << 20, 10 << 20
+TRANSPORT_BYTES, LAYERS_BYTES = 100 << 20, 300 << 20
 """What a studio keeps at most of each kind; one picture of 1600 x 900 takes about half of these."""
 
 LARGEST_KEPT = 2_500_000
@@ -91,6 +95,7 @@ class Studio:
         self._scenes: Kept[Scene] = Kept(0)
         self._samples: Kept[GBuffer] = Kept(SAMPLES_BYTES)
         self._masks: Kept[Masks] = Kept(MASKS_BYTES)
+        self._shares: Kept[Share] = Kept(SHARES_BYTES)
         self._transports: Kept[Transport] = Kept(TRANSPORT_BYTES)
         self._layers: Kept[Layers] = Kept(LAYERS_BYTES, lambda made: made.bytes)
 
@@ -131,6 +136,10 @@ class Studio:
         key = (frame.view, frame.width, frame.height, figure)
         return self._masks.get(key, lambda: figure_mask(self.scene, self.samples(frame), figure))
 
+    def _share(self, frame: Frame, coat: Coat) -> Share:
+        key = (frame.view, frame.width, frame.height, coat)
+        return self._shares.get(key, lambda: body_shares(self.samples(frame), coat))
+
     def layers(
         self, frame: Frame, lighting: Lighting, figure: Figure | None = None, coat: Coat | None = None
     ) -> Layers:
@@ -138,8 +147,9 @@ class Studio:
         where there are these."""
 
         def lit() -> Layers:
-            samples = self.samples(frame)
-            return self._lit(samples, lighting, self._mask(frame, figure) if figure else NO_FIGURE, coat)
+            masks = self._mask(frame, figure) if figure else NO_FIGURE
+            share = self._share(frame, coat) if coat else None
+            return self._lit(self.samples(frame), lighting, masks, coat, share)
 
         def make() -> Layers:
             if self.store is None:
@@ -151,14 +161,14 @@ class Studio:
         key = (frame.view, frame.width, frame.height, lighting, figure, coat)
         return self._layers.get(key, make)
 
-    def _lit(self, samples: GBuffer, lighting: Lighting, masks: Masks, coat: Coat | None) -> Layers:
+    def _lit(
+        self, samples: GBuffer, lighting: Lighting, masks: Masks, coat: Coat | None, share: Share | None
+    ) -> Layers:
         transport = self.transport(lighting)
         self.step(LAYERS)
         own = plate_numbers(self.scene)[samples.part]
-        if coat is None:
-            return layers(samples, transport, *masks, own)
-        share = body_shares(samples, coat)
-        return layers(samples, transport, *masks, own, gloss(samples, transport, coat), share)
+        sheen = gloss(samples, transport, coat) if coat else ()
+        return layers(samples, transport, *masks, own, sheen, share)
 
     def appearance(self, finish: Finish) -> Appearance:
         """What the finish looks like."""
@@ -186,7 +196,8 @@ class Studio:
         first = 0
         for samples in bands(self.scene, self.camera(frame), frame.width, frame.height):
             masks = figure_mask(self.scene, samples, figure) if figure else NO_FIGURE
-            yield first, self._lit(samples, lighting, masks, coat)
+            share = body_shares(samples, coat) if coat else None
+            yield first, self._lit(samples, lighting, masks, coat, share)
             first += samples.width * samples.height
 
     def _weights(self, seen: Layers, frame: Frame, lighting: Lighting, finish: Finish) -> NDArray[np.float32]:
