@@ -75,10 +75,11 @@ def _covered_pixels(lamp: LampFace, where: Site, gbuffer: GBuffer, pixel_from_ra
     width, height = gbuffer.width, gbuffer.height
     cover = np.zeros(width * height, np.float32)
     corners = where.frame.world(lamp.corners) - gbuffer.eye.astype(np.float64)
-    edges = np.stack([corners, np.roll(corners, -1, axis=0)], axis=1) @ pixel_from_ray.T
     near = np.array([0.0, 0.0, 1e-6])
-    ahead = clip(edges - near, np.array([0.0, 0.0, 1.0])) + near
-    flat = ahead / ahead[..., 2:]
+    outline = (corners @ pixel_from_ray.T - near).T[..., None]
+    ahead = clip(outline, np.roll(outline, -1, axis=1), np.array([[0.0], [0.0], [1.0]]))
+    flat = np.stack([at[..., 0].T for at in ahead], axis=1) + near  # (edges, 2, 3)
+    flat = flat / flat[..., 2:]
     flat = flat[np.linalg.norm(flat[:, 1] - flat[:, 0], axis=-1) > 1e-9]
     if not len(flat):
         return cover
@@ -99,10 +100,10 @@ def _covered_pixels(lamp: LampFace, where: Site, gbuffer: GBuffer, pixel_from_ra
     turn = np.array([[-0.5, -0.5, 0], [0.5, -0.5, 0], [0.5, 0.5, 0], [-0.5, 0.5, 0]])
     for start in range(0, len(rim), _AT_ONCE):
         part = rim[start : start + _AT_ONCE]
-        square = middles[part][:, None] + turn
-        pieces = np.stack([square, np.roll(square, -1, axis=1)], axis=2)
+        first = middles[part].T[:, None] + turn.T[..., None]
+        last = np.roll(first, -1, axis=1)
         for plane in planes:
-            pieces = clip(pieces, plane)
-        twice = np.cross(pieces[:, :, 0], pieces[:, :, 1])[..., 2].sum(axis=1)
+            first, last = clip(first, last, plane[:, None])
+        twice = (first[0] * last[1] - first[1] * last[0]).sum(axis=0)
         cover[pixels[part]] = np.clip(np.abs(twice) / 2, 0, 1)
     return cover

@@ -20,71 +20,42 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 
 
-def edges_of(polygon: Array, point: Array) -> Array:
-    """Directed edges of ``polygon`` (..., k, 3) as seen from ``point`` (..., 3): (..., k, 2, 3) [m]."""
-    seen = polygon - point[..., None, :]
-    return np.stack([seen, np.roll(seen, -1, axis=-2)], axis=-2)
-
-
-def clip(edges: Array, normal: Array) -> Array:
-    """Keep what lies on the side of ``normal`` (..., 3) of the plane through the receiver.
-
-    ``edges`` (..., k, 2, 3) of a convex polygon become (..., k + 1, 2, 3); edges outside collapse to points.
-    """
-    heights = np.einsum("...kij,...j->...ki", edges, normal)
-    start, end = heights[..., 0], heights[..., 1]
-    span = start - end
-    share = np.divide(start, span, out=np.zeros_like(span), where=np.abs(span) > 1e-300)
-    crossing = edges[..., 0, :] + np.clip(share, 0.0, 1.0)[..., None] * (edges[..., 1, :] - edges[..., 0, :])
-    enters, leaves = (start < 0) & (end >= 0), (start >= 0) & (end < 0)
-    inside = (start >= 0) | (end >= 0)
-    first = np.where(enters[..., None], crossing, edges[..., 0, :])
-    last = np.where(leaves[..., None], crossing, edges[..., 1, :])
-    kept = np.stack([first, np.where(inside[..., None], last, first)], axis=-2)
-    entry = np.sum(np.where(enters[..., None], crossing, 0.0), axis=-2)
-    leave = np.sum(np.where(leaves[..., None], crossing, 0.0), axis=-2)
-    closing = np.stack([leave, entry], axis=-2)[..., None, :, :]
-    return np.concatenate([kept, closing], axis=-3)
-
-
-def vector_factor(edges: Array) -> Array:
-    """Vector irradiance over pi of a polygon of radiance 1, from its edges (..., k, 2, 3): (..., 3).
-
-    Its product with a receiver's normal is the configuration factor, when all of the polygon lies above that
-    receiver's horizon. The sign follows the polygon's turning sense.
-    """
-    start, end = np.moveaxis(edges[..., 0, :], -1, 0), np.moveaxis(edges[..., 1, :], -1, 0)
-    return np.moveaxis(turned(np.moveaxis(start, -1, 1), np.moveaxis(end, -1, 1)), 0, -1)
-
-
 _AT_ONCE = 1 << 12
+"""Receivers whose edges are in the making together: more would not stay in the processor's cache."""
 
 
 def seen_vector(polygon: Array, points: Array, planes: Sequence[Array] = ()) -> Array:
-    """``vector_factor`` (n, 3) of one convex polygon (k, 3) from points (n, 3), as far as it lies on the
-    inner side of ``planes``, (n, 3) inward normals of planes through the points.
+    """Vector irradiance over pi (n, 3) of one convex polygon (k, 3) of radiance 1 at points (n, 3), as far as
+    it lies on the inner side of ``planes``, (n, 3) inward normals of planes through the points.
+
+    Its product with a receiver's normal is the configuration factor, when all that is seen lies above that
+    receiver's horizon. The sign follows the polygon's turning sense.
     """
     found = np.empty(points.shape)
     for first in range(0, len(points), _AT_ONCE):
         part = slice(first, first + _AT_ONCE)
         edges = seen_edges(polygon, points[part], [plane[part] for plane in planes])
-        found[part] = turned(*edges).T
+        found[part] = lambert_sum(*edges).T
     return found
 
 
 def seen_edges(polygon: Array, points: Array, planes: Sequence[Array]) -> tuple[Array, Array]:
-    """Starts and ends (3, edges, n) of what ``seen_vector`` sees: ``edges_of`` and ``clip``, coordinate by
-    coordinate, which is several times as fast for many points.
+    """Starts and ends (3, edges, n) [m] of what ``seen_vector`` sees, from each point.
+
+    Coordinates come first here, and points last: products over many points are several times as fast so.
     """
     start = polygon.T[:, :, None] - points.T[:, None, :]
     end = np.roll(start, -1, axis=1)
     for plane in planes:
-        start, end = _cut(start, end, plane.T)
+        start, end = clip(start, end, plane.T)
     return start, end
 
 
-def _cut(start: Array, end: Array, normal: Array) -> tuple[Array, Array]:
-    """``clip`` with starts and ends (3, k, n) and normals (3, n)."""
+def clip(start: Array, end: Array, normal: Array) -> tuple[Array, Array]:
+    """Keep what lies on the side of ``normal`` (3, n) of the plane through the receiver.
+
+    Edges (3, k, n) of convex polygons become (3, k + 1, n); edges outside collapse to points.
+    """
     before, after = (at[0] * normal[0] + at[1] * normal[1] + at[2] * normal[2] for at in (start, end))
     starts_out, ends_out = before < 0, after < 0
     if not starts_out.any():
@@ -102,26 +73,14 @@ def _cut(start: Array, end: Array, normal: Array) -> tuple[Array, Array]:
     return first, last
 
 
-def turned(start: Array, end: Array) -> Array:
-    """``vector_factor`` in coordinates: the sum of Lambert's formula (3, n) over edges (3, k, n)."""
+def lambert_sum(start: Array, end: Array) -> Array:
+    """The sum of Lambert's formula (3, n) over edges (3, k, n)."""
     (sx, sy, sz), (ex, ey, ez) = start, end
     cross = np.stack([sy * ez - sz * ey, sz * ex - sx * ez, sx * ey - sy * ex])
     length = np.sqrt((cross * cross).sum(axis=0))
     angle = np.arctan2(length, sx * ex + sy * ey + sz * ez)
     weight = np.divide(angle, length, out=np.zeros_like(angle), where=length > 1e-300) / (2 * np.pi)
     return np.asarray((weight * cross).sum(axis=1))
-
-
-def factor(point: Array, normal: Array, polygon: Array, planes: tuple[Array, ...] = ()) -> Array:
-    """Configuration factor of ``polygon`` (..., k, 3) seen from ``point`` (..., 3) with ``normal`` (..., 3).
-
-    Clipped by the receiver's horizon and by each of ``planes`` (inward normals of planes through the point).
-    Irradiance [lx] = pi * luminance [cd/m2] * factor.
-    """
-    edges = edges_of(polygon, point)
-    for plane in (normal, *planes):
-        edges = clip(edges, plane)
-    return np.asarray(np.abs(np.einsum("...j,...j->...", vector_factor(edges), normal)))
 
 
 def facing_grid(x: Array, y: Array, distance: Array) -> Array:

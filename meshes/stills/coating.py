@@ -30,7 +30,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from meshes.light.polygon import Array, seen_edges, turned
+from meshes.light.polygon import Array, lambert_sum, seen_edges
 
 _FLATTEST = 1e-6
 
@@ -85,7 +85,7 @@ def facet_share(start: Array, end: Array, view: Array, alpha: float) -> Array:
         half = way / np.maximum(length, 1e-12) + view.T[:, None]
         scale = alpha * np.maximum(half[2], 1e-9)
         slopes.append(np.stack([half[0] / scale, half[1] / scale, np.ones_like(scale)]))
-    return np.asarray(np.abs(turned(*slopes)[2]))
+    return np.asarray(np.abs(lambert_sum(*slopes)[2]))
 
 
 _AT_ONCE = 1 << 12
