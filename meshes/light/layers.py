@@ -16,7 +16,7 @@ from meshes.light.lamp_cover import lamp_cover
 from meshes.light.lookup import room_light, wall_light
 from meshes.light.polygon import Array
 from meshes.light.props import PropLight, prop_values
-from meshes.light.tables import Floats
+from meshes.light.tables import ALL, Floats, Rows
 from meshes.light.transport import Transport
 from meshes.surfaces import SURFACE_ID, SURFACES
 
@@ -131,20 +131,21 @@ def _zones(
     mask: Floats | None,
     knots: Floats | None,
     own: NDArray[np.int16] | None,
-) -> list[tuple[str, NDArray[np.intp], Floats]]:
+) -> list[tuple[str, Rows, Floats]]:
     """What colours there are on some samples of a surface: zone, which of ``rows``, and its share of each."""
-    every, one = np.arange(len(rows)), np.ones(len(rows), np.float32)
+    one = np.ones(len(rows), np.float32)
     if mask is not None and word in FIGURED:
         late = mask[rows]
         knot = knots[rows] if knots is not None else np.zeros_like(late)
         some = np.flatnonzero(knot > 0)
-        found = [("early", every, np.asarray(one - late - knot, np.float32)), ("late", every, late)]
+        early = np.asarray(one - late - knot, np.float32)
+        found: list[tuple[str, Rows, Floats]] = [("early", ALL, early), ("late", ALL, late)]
         return [*found, ("knot", some, knot[some])] if len(some) else found
     if own is not None and word == "plate":
         numbers = own[rows]
         kinds = [(number, np.flatnonzero(numbers == number)) for number in np.unique(numbers).tolist()]
         return [("area" if number < 0 else str(number), some, one[some]) for number, some in kinds]
-    return [("area", every, one)]
+    return [("area", ALL, one)]
 
 
 def _block(

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from meshes.light.charts import Chart
 from meshes.light.polygon import Array
-from meshes.light.tables import Floats, by_normal, chart_values, groove_values
+from meshes.light.tables import ALL, Floats, Rows, by_normal, chart_values, groove_values
 from meshes.light.transport import Transport
 
 Lit = tuple[Floats, NDArray[np.intp], Array]
@@ -25,9 +25,11 @@ _REACH_M = 0.05
 def wall_light(transport: Transport, word: str, position: Floats, normal: Floats) -> list[Lit]:
     """Light on one surface word of the walls at world points (n, 3)."""
     found: list[Lit] = []
-    for wall, rows in _by_wall(transport, position):
+    every = np.arange(len(position))
+    for wall, some in _by_wall(transport, position):
         where = wall.site
-        points, normals = where.to_light(position[rows]), where.frame.directions(normal[rows])
+        points, normals = where.to_light(position[some]), where.frame.directions(normal[some])
+        rows = every[some]
         rest = np.ones(len(points), dtype=bool)
         lit: list[Lit] = []
         if word in ("slat_side", "fabric") and len(where.gap_left):
@@ -62,12 +64,12 @@ def room_light(transport: Transport, position: Floats, normal: Floats) -> list[L
     return found
 
 
-def _by_wall(transport: Transport, position: Floats) -> list[tuple[Transport, NDArray[np.intp]]]:
+def _by_wall(transport: Transport, position: Floats) -> list[tuple[Transport, Rows]]:
     """Which rows of points (n, 3) lie on which wall: the one whose slab, from the wall to a little before the
     fronts, they lie in or are nearest to.
     """
     if not transport.others:
-        return [(transport, np.arange(len(position)))]
+        return [(transport, ALL)]
     away = []
     for wall in transport.walls:
         where = wall.site

@@ -7,6 +7,9 @@ from meshes.light.charts import Chart, GrooveGroup, Group
 from meshes.light.polygon import Array
 
 Floats = NDArray[np.float32]
+Rows = NDArray[np.intp] | slice
+ALL = slice(None)
+"""Every row: a choice that copies nothing."""
 
 _CHUNK = 1 << 14
 _ROUNDING = 1e-4
