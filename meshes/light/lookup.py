@@ -120,38 +120,40 @@ def _outside(transport: Transport, points: Floats, normals: Floats, rows: NDArra
     field.
     """
     where = transport.site
-    outwards = normals[rows, 2] > 0.7
-    behind = points[rows, 2] < where.front_z - _BEHIND_M
-    flat = points[rows, :2]
-    beyond = np.zeros(len(rows), dtype=bool)
-    for at, (low, high) in zip(flat.T, where.body, strict=True):
-        beyond |= (at < low - 5e-4) | (at > high + 5e-4)
     found: list[Lit] = []
-    left = np.ones(len(rows), dtype=bool)
-    for chart in transport.recess.charts:
-        at = np.abs(points[rows, 2] - chart.at) < _IN_PLANE_M
-        inside = outwards & behind & (beyond | at) & left & _within(chart, flat)
-        own = rows[inside]
+
+    def taken(
+        chart: Chart, mix: Array, left: NDArray[np.intp], inside: NDArray[np.bool_]
+    ) -> NDArray[np.intp]:
+        """Rows that are left when a chart has taken those ``inside``."""
+        own = left[inside]
         if len(own):
-            found.append((chart_values(chart, points[own]), own, transport.recess.mix))
-            left &= ~inside
-    fronts = rows[left & outwards]
+            found.append((chart_values(chart, points[own]), own, mix))
+        return left[~inside]
+
+    outwards = normals[rows, 2] > 0.7
+    behind = outwards & (points[rows, 2] < where.front_z - _BEHIND_M)
+    left = rows[behind]
+    for chart in transport.recess.charts:
+        flat = points[left, :2]
+        beyond = np.zeros(len(left), dtype=bool)
+        for at, (low, high) in zip(flat.T, where.body, strict=True):
+            beyond |= (at < low - 5e-4) | (at > high + 5e-4)
+        there = beyond | (np.abs(points[left, 2] - chart.at) < _IN_PLANE_M)
+        left = taken(chart, transport.recess.mix, left, there & _within(chart, flat))
+    fronts = np.concatenate([rows[outwards & ~behind], left])
     if len(fronts):
+        fronts.sort()
         values = chart_values(transport.front.charts[0], points[fronts])
         found.append((values, fronts, transport.front.mix))
-    left &= ~outwards
+    left = rows[~outwards]
     for chart in transport.edges.charts:
-        facing = normals[rows] @ np.asarray(chart.normal, np.float32) > 0.7
+        facing = normals[left] @ np.asarray(chart.normal, np.float32) > 0.7
         side = 1 if sum(chart.normal) > 0 else 0
-        on_edge = np.abs(points[rows, chart.axis] - where.body[chart.axis, side]) < _ON_EDGE_M
-        inside = left & facing & on_edge
-        own = rows[inside]
-        if len(own):
-            found.append((chart_values(chart, points[own]), own, transport.edges.mix))
-            left &= ~inside
-    own = rows[left]
-    if len(own):
-        found.append((by_normal(transport.square, points[own], normals[own]), own, transport.square.mix))
+        on_edge = np.abs(points[left, chart.axis] - where.body[chart.axis, side]) < _ON_EDGE_M
+        left = taken(chart, transport.edges.mix, left, facing & on_edge)
+    if len(left):
+        found.append((by_normal(transport.square, points[left], normals[left]), left, transport.square.mix))
     return found
 
 

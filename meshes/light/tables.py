@@ -35,12 +35,12 @@ def chart_values(chart: Chart, points: Floats) -> Floats:
         j, t = place(chart.v, points[part, second])
         at = i * stride + j
         s, t = s[:, None], t[:, None]
-        near = _between(table, at, t)
-        found[part] = near + s * (_between(table, at + stride, t) - near)
+        near = between_rows(table, at, t)
+        found[part] = near + s * (between_rows(table, at + stride, t) - near)
     return found
 
 
-def _between(table: Floats, row: NDArray[np.intp], share: Floats) -> Floats:
+def between_rows(table: Floats, row: NDArray[np.intp], share: Floats) -> Floats:
     """Values (n, r) a ``share`` (n, 1) of the way from a row of a table to the next."""
     found = table.take(row, axis=0)
     after = table.take(row + 1, axis=0)
@@ -78,8 +78,8 @@ def groove_values(
             if not share.any():
                 continue
             at = (column * sb + j) * count + k
-            near = _between(flat, at, f)
-            near += t * (_between(flat, at + count, f) - near)
+            near = between_rows(flat, at, f)
+            near += t * (between_rows(flat, at + count, f) - near)
             value += share[:, None] * near
         found[part] = value
     return found

@@ -19,7 +19,7 @@ from meshes.light.blocks import Sheen
 from meshes.light.charts import Chart
 from meshes.light.polygon import Array
 from meshes.light.site import Site
-from meshes.light.tables import by_normal, chart_values, place
+from meshes.light.tables import between_rows, by_normal, chart_values, place
 from meshes.light.transport import Transport
 from meshes.stills.coating import Coat, albedo, facets, mirrored, mirrored_polygon, weight
 from meshes.stills.mirrors import cells, lamps, packed
@@ -48,11 +48,18 @@ def coat_of(f0: float, roughness: float, matt_share: float) -> Coat | None:
 def body_shares(view: GBuffer, coat: Coat) -> Floats:
     """(samples,) how much of the wood's own light comes out, over that seen straight from the front."""
     found = np.ones(len(view), np.float32)
-    rows = np.flatnonzero(np.isin(view.surface, [SURFACE_ID[word] for word in (*COATED, "slat_side")]))
+    rows = _showing(view, *COATED, "slat_side")
     way = view.eye - view.position[rows]
-    cosine = (way * view.normals(rows)).sum(axis=1) / np.linalg.norm(way, axis=1)
+    cosine = np.einsum("nk,nk->n", way, view.normals(rows)) / np.sqrt(np.einsum("nk,nk->n", way, way))
     found[rows] = np.interp(cosine, *body_lines(coat))
     return found
+
+
+def _showing(view: GBuffer, *words: str) -> NDArray[np.intp]:
+    """Samples that show one of the surfaces."""
+    wanted = np.zeros(256, np.bool_)
+    wanted[[SURFACE_ID[word] for word in words]] = True
+    return np.flatnonzero(wanted[view.surface])
 
 
 def body_lines(coat: Coat) -> tuple[Array, Array]:
@@ -65,8 +72,7 @@ def body_lines(coat: Coat) -> tuple[Array, Array]:
 def gloss(view: GBuffer, transport: Transport, coat: Coat) -> list[Sheen]:
     """What the coat mirrors at the samples of a view that show it, wall by wall."""
     found = []
-    plane = np.flatnonzero(np.isin(view.surface, [SURFACE_ID[word] for word in COATED]))
-    along = np.flatnonzero(view.surface == SURFACE_ID["slat_side"])
+    plane, along = _showing(view, *COATED), _showing(view, "slat_side")
     for wall in transport.walls:
         where = wall.site
         eye = where.to_light(view.eye.astype(np.float64))
@@ -86,10 +92,9 @@ def gloss(view: GBuffer, transport: Transport, coat: Coat) -> list[Sheen]:
 def _of_wall(view: GBuffer, where: Site, rows: NDArray[np.intp]) -> tuple[NDArray[np.intp], Floats, Floats]:
     """Those of the samples that lie on a wall; their points and normals in its light frame."""
     points = where.to_light(view.position[rows])
-    inside = (points[:, :2] > where.box[:2, 0] - _ON_PLANE_M) & (
-        points[:, :2] < where.box[:2, 1] + _ON_PLANE_M
-    )
-    own = inside.all(axis=1) & (points[:, 2] > 0) & (points[:, 2] < where.front_z + _ON_PLANE_M)
+    own = (points[:, 2] > 0) & (points[:, 2] < where.front_z + _ON_PLANE_M)
+    for at, (low, high) in zip(points[:, :2].T, where.box[:2], strict=True):
+        own &= (at > low - _ON_PLANE_M) & (at < high + _ON_PLANE_M)
     return rows[own], points[own], where.frame.directions(view.normals(rows[own]))
 
 
@@ -184,13 +189,13 @@ def _sides(
         if not values.any():
             continue
         table, mix = packed(values, np.zeros((0, transport.columns)), transport)
-        shaped = table.reshape(len(gaps), _SIDE_NODES, len(along), -1)
         k, s = place(depth, (where.front_z - points[own, 2]).astype(np.float32))
         j, t = place(along, points[own, 1])
         s, t = s[:, None], t[:, None]
-        near = shaped[column, k, j] * (1 - t) + shaped[column, k, j + 1] * t
-        far = shaped[column, k + 1, j] * (1 - t) + shaped[column, k + 1, j + 1] * t
-        found.append(Sheen(rows=rows[own], values=np.asarray(near * (1 - s) + far * s, np.float32), mix=mix))
+        at = (column * _SIDE_NODES + k) * len(along) + j
+        near = between_rows(table, at, t)
+        near += s * (between_rows(table, at + len(along), t) - near)
+        found.append(Sheen(rows=rows[own], values=near, mix=mix))
     return found
 
 
