@@ -23,12 +23,15 @@ class Frame:
 
     def points(self, world: NDArray[Real]) -> NDArray[Real]:
         """World points (..., 3) in the light frame."""
-        moved = world[..., self.order] * self.sense + self.shift
-        return np.asarray(moved, dtype=world.dtype)
+        moved = self.directions(world)
+        moved += np.array(self.shift, dtype=world.dtype)
+        return moved
 
     def directions(self, world: NDArray[Real]) -> NDArray[Real]:
         """World directions (..., 3) in the light frame."""
-        return np.asarray(world[..., self.order] * self.sense, dtype=world.dtype)
+        turned = world[..., self.order]
+        turned *= np.array(self.sense, dtype=world.dtype)
+        return turned
 
     def world(self, light: NDArray[Real]) -> NDArray[Real]:
         """Points (..., 3) of the light frame in the world."""
