@@ -40,7 +40,7 @@ def _pictures(
 ) -> Iterator[tuple[Lighting, list[NDArray[np.uint8]]]]:
     """The lightings in their order, each with the pictures of all finishes (h, w, 3).
 
-    Two lightings are made at a time; what the view shows is found out while the first two are solved.
+    Two lightings are made at a time; what needs no light is found out while the first two are solved.
     """
 
     def made(lighting: Lighting) -> list[NDArray[np.uint8]]:
@@ -51,7 +51,8 @@ def _pictures(
         pending = [pool.submit(made, lighting) for lighting in rows]
         try:
             if frame.width * frame.height <= LARGEST_KEPT:
-                studio.samples(frame)
+                for finish in finishes:
+                    studio.unlit(frame, finish)
             for lighting in rows:
                 yield lighting, pending.pop(0).result()
         finally:

@@ -49,19 +49,16 @@ if TYPE_CHECKING:
     from finishes.catalogue import Catalogue
 
 Floats = NDArray[np.float64]
-Masks = tuple[NDArray[np.float32] | None, NDArray[np.float32] | None]
+Singles = NDArray[np.float32]
+Masks = tuple[Singles | None, Singles | None]
 """(samples,) shares of late wood and of knots; None where there is no figure, or no knot in it."""
-
-Share = NDArray[np.float32]
-"""(samples,) how much of its own light comes out of the wood through the coat."""
 
 NO_FIGURE: tuple[None, None] = (None, None)
 
 RASTER, LIGHT, LAYERS = "raster", "light", "layers"
 """Names of the pieces of long work, in their order."""
 
-SAMPLES_BYTES, MASKS_BYTES, SHARES_BYTES = 150 << 20, 20 << 20, 10 << 20
-TRANSPORT_BYTES, LAYERS_BYTES = 100 << 20, 300 << 20
+SAMPLES_BYTES, MASKS_BYTES, TRANSPORT_BYTES, LAYERS_BYTES = 150 << 20, 20 << 20, 100 << 20, 300 << 20
 """What a studio keeps at most of each kind; one picture of 1600 x 900 takes about half of these."""
 
 LARGEST_KEPT = 2_500_000
@@ -95,7 +92,7 @@ class Studio:
         self._scenes: Kept[Scene] = Kept(0)
         self._samples: Kept[GBuffer] = Kept(SAMPLES_BYTES)
         self._masks: Kept[Masks] = Kept(MASKS_BYTES)
-        self._shares: Kept[Share] = Kept(SHARES_BYTES)
+        self._shares: Kept[Singles] = Kept(MASKS_BYTES)
         self._transports: Kept[Transport] = Kept(TRANSPORT_BYTES)
         self._layers: Kept[Layers] = Kept(LAYERS_BYTES, lambda made: made.bytes)
 
@@ -132,13 +129,17 @@ class Studio:
 
         return self._transports.get(lighting, make)
 
-    def _mask(self, frame: Frame, figure: Figure) -> Masks:
-        key = (frame.view, frame.width, frame.height, figure)
-        return self._masks.get(key, lambda: figure_mask(self.scene, self.samples(frame), figure))
+    def unlit(self, frame: Frame, finish: Finish) -> None:
+        """Find out all that a frame shows of a finish before any light: ahead, while that is solved."""
+        self._unlit(frame, *self._kind(frame, finish))
 
-    def _share(self, frame: Frame, coat: Coat) -> Share:
-        key = (frame.view, frame.width, frame.height, coat)
-        return self._shares.get(key, lambda: body_shares(self.samples(frame), coat))
+    def _unlit(self, frame: Frame, figure: Figure | None, coat: Coat | None) -> tuple[Masks, Singles | None]:
+        samples, key = self.samples(frame), (frame.view, frame.width, frame.height)
+        masks: Masks = NO_FIGURE
+        if figure:
+            masks = self._masks.get((*key, figure), lambda: figure_mask(self.scene, samples, figure))
+        share = self._shares.get((*key, coat), lambda: body_shares(samples, coat)) if coat else None
+        return masks, share
 
     def layers(
         self, frame: Frame, lighting: Lighting, figure: Figure | None = None, coat: Coat | None = None
@@ -147,8 +148,7 @@ class Studio:
         where there are these."""
 
         def lit() -> Layers:
-            masks = self._mask(frame, figure) if figure else NO_FIGURE
-            share = self._share(frame, coat) if coat else None
+            masks, share = self._unlit(frame, figure, coat)
             return self._lit(self.samples(frame), lighting, masks, coat, share)
 
         def make() -> Layers:
@@ -162,7 +162,7 @@ class Studio:
         return self._layers.get(key, make)
 
     def _lit(
-        self, samples: GBuffer, lighting: Lighting, masks: Masks, coat: Coat | None, share: Share | None
+        self, samples: GBuffer, lighting: Lighting, masks: Masks, coat: Coat | None, share: Singles | None
     ) -> Layers:
         transport = self.transport(lighting)
         self.step(LAYERS)
