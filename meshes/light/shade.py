@@ -60,9 +60,13 @@ def hidden_vector(polygon: Array, blocker: Blocker, points: Array, planes: tuple
 
 def _between(polygon: Array, face: Array, points: Array) -> NDArray[np.bool_]:
     """Which points (n, 3) may have a face between themselves and a polygon: by boxes along the axes."""
-    low = np.minimum(points, polygon.min(axis=0)) <= face.max(axis=0)
-    high = np.maximum(points, polygon.max(axis=0)) >= face.min(axis=0)
-    return np.asarray((low & high).all(axis=1))
+    found = np.ones(len(points), dtype=bool)
+    for at, ends, own in zip(points.T, polygon.T, face.T, strict=True):
+        if ends.min() > own.max():
+            found &= at <= own.max()
+        if ends.max() < own.min():
+            found &= at >= own.min()
+    return found
 
 
 def less_hidden(
