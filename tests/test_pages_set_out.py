@@ -8,12 +8,16 @@ from flask.testing import FlaskClient
 from test_pages_forms import client, new_job, store
 from test_pages_job_files import store_of
 
+from viewer.answers.set_out import set_outs_of
 from viewer.drawings.elevation import elevation
 from viewer.drawings.rod import rod
 from viewer.drawings.title_block import TitleBlock
 from viewer.job.canonical import digest
+from viewer.job.check import check_job
+from viewer.job.model import Job
 from viewer.pages.fields import document_with, fields_of
 from viewer.pages.trial import trial_fields, trial_of
+from viewer.pages.ways import query_of
 
 __all__ = ["client"]
 
@@ -24,6 +28,12 @@ CORNER: dict[str, Any] = {
     "next_walls": [{"turns": "inside", "wall": {"width_mm": 1200, "height_mm": 2400}}],
     "slats": {"width_mm": 40, "depth_mm": 18, "gap_mm": 14},
 }
+
+
+def checked(document: dict[str, Any]) -> Job:
+    job = check_job(document).job
+    assert job is not None
+    return job
 
 
 def kept_corner(client: FlaskClient) -> str:
@@ -58,6 +68,59 @@ def test_what_a_trial_moves_shows_what_it_was(client: FlaskClient) -> None:
     assert (tried["Slats"], tried["Gap"], tried["Slat"]) == ("23 → 22", "11.8 → 14.3 mm", "40 × 18 mm")
 
 
+def test_drawings_show_what_a_trial_moves_until_it_is_kept_or_taken_back(client: FlaskClient) -> None:
+    name = kept_corner(client)
+    address = f"/jobs/{name}/set-out"
+    tried = client.get(f"{address}?slats.gap_mm=17").text
+    # 1800 in slats of 40 and even gaps: 34 leave 440/33 = 13.3 mm; wall 2 starts 31 + 13.1 further in
+    was = re.findall(r'<p class="earlier aside">(.*?)</p>', tried)
+    assert [re.findall(r"kept: (\d+) slats of 40 mm, gap ([\d.]+) mm", one) for one in was] == [
+        [("34", "13.3")],
+        [("22", "13.1")],
+    ]
+    assert tried.count("data-before=") == 2 * 4, "each wall in each size"
+    for same in ("", "?slats.gap_mm=14", "?slats.run=upright"):
+        page = client.get(address + same).text
+        assert "data-before=" not in page, same
+        assert 'class="earlier' not in page, same
+    client.post(address, data={"slats.gap_mm": "17"})
+    assert "data-before=" not in client.get(address).text
+    assert client.get(f"{address}?slats.gap_mm=14").text.count("data-before=") == 2 * 4, "now that is new"
+
+
+def test_every_wall_has_its_numbers_and_its_ways(client: FlaskClient) -> None:
+    page = client.get(f"/jobs/{kept_corner(client)}/set-out?slats.width_mm=42").text
+    table = re.search(r'<table data-part="numbers">(.*?)</table>', page, re.DOTALL)
+    assert table is not None
+    assert re.findall(r'<th scope="rowgroup" colspan="2">(.*?)</th>', table[1]) == ["Wall 1", "Wall 2"]
+    ways = re.search(r'<div data-part="ways">(.*?)</section>', page, re.DOTALL)
+    assert ways is not None
+    _start, one, two = re.split(r"<h3>Wall \d</h3>", ways[1])
+    job = checked(document_with(CORNER, trial_fields(), {"slats.width_mm": "42"}))
+    for made, shown in zip(set_outs_of(job), (one, two), strict=True):
+        assert made.chosen is not None
+        expected = [made.chosen.reason, *(other.reason for other in made.alternatives)]
+        assert re.findall(r"<li.*?<p>(?:<strong>Taken.</strong> )?(.*?)</p>", shown, re.DOTALL) == expected
+        assert shown.count('class="taken"') == 1
+        assert shown.count("slats.width_mm=42&amp;") == len(made.alternatives), "over what is tried already"
+
+
+def test_a_way_of_the_second_wall_is_set_out_there(client: FlaskClient) -> None:
+    name = kept_corner(client)
+    made = set_outs_of(checked(CORNER))
+    for other in made[1].alternatives:
+        query = query_of(made[1], other)
+        there = set_outs_of(checked(document_with(CORNER, trial_fields(), query)))[1].chosen
+        assert there is not None
+        assert (there.gap, there.slat_count, there.kind) == (other.gap, other.slat_count, other.kind)
+    pinned = {"do": "pin", **query_of(made[1], made[1].alternatives[0])}
+    client.post(f"/jobs/{name}/set-out", data=pinned)
+    page = client.get(f"/jobs/{name}/set-out").text
+    held = re.search(r'<li class="pinned">(.*?)</li>', page, re.DOTALL)
+    assert held is not None
+    assert re.findall(r"<strong>(Wall \d)\.</strong>", held[1]) == ["Wall 1", "Wall 2"]
+
+
 def test_every_wall_is_drawn_with_its_rod(client: FlaskClient) -> None:
     page = client.get(f"/jobs/{kept_corner(client)}/set-out").text
     assert re.findall(r"<h2>(Wall \d) <span", page) == ["Wall 1", "Wall 2"]
@@ -75,12 +138,7 @@ def test_a_drawing_says_job_version_and_date_of_the_job(client: FlaskClient) -> 
 
 
 def test_a_title_block_keeps_version_and_date_however_narrow_the_sheet(client: FlaskClient) -> None:
-    from viewer.answers.set_out import set_outs_of
-    from viewer.job.check import check_job
-
-    job = check_job(CORNER).job
-    assert job is not None
-    (first, _second) = set_outs_of(job)
+    first = set_outs_of(checked(CORNER))[0]
     block = TitleBlock(
         job="A name that is a good deal longer than the sheet " * 3, version="1a2b3c4d", dated=""
     )

@@ -101,6 +101,17 @@ def test_set_out_answers_as_the_command_does(client: FlaskClient) -> None:
     assert (answer["slat_count"], answer["gap_exact"]) == (57, "25/2")
 
 
+def test_set_out_ranks_the_ways_of_every_wall(client: FlaskClient) -> None:
+    corner = {"turns": "inside", "wall": {"width_mm": 1200, "height_mm": 2400}}
+    wall = {**JOB["wall"], "right": {"meets": "inside_corner"}}
+    answer = client.post("/api/set-out", json={**JOB, "wall": wall, "next_walls": [corner]}).json
+    assert answer is not None
+    for wall in (answer, *answer["next_walls"]):
+        assert wall["chosen"]["reason"]
+        assert len({one["reason"] for one in wall["alternatives"]}) > 3
+    assert answer["alternatives"] != answer["next_walls"][0]["alternatives"]
+
+
 def test_a_bad_job_gives_422_with_every_problem_by_path(client: FlaskClient) -> None:
     answer = client.post("/api/set-out", json={**JOB, "wall": {"width_mm": 1}, "slat": {}})
     assert answer.status_code == 422

@@ -103,9 +103,15 @@ def set_out(page: Page, hands: Hands) -> None:
     hands.type(gap, "22")
     # 1200.15 mm in slats of 40 and one even gap: 21 gaps of 15.2 become 18 of 24.5 or 19 of 21.1
     expect(page.locator("[data-part=numbers]")).to_contain_text(re.compile(r"Gap.*→\s+21\.1 mm", re.DOTALL))
+    kept = page.locator("[data-before]:visible")
+    expect(kept).to_have_count(1)
+    page.emulate_media(media="print")
+    expect(kept).to_have_count(0)
+    page.emulate_media(media="screen")
     hands.press(page.get_by_role("button", name="Keep this"))
     expect(page.get_by_text("This is what is kept.")).to_be_visible()
     expect(gap).to_have_value("22")
+    expect(kept).to_have_count(0)
 
 
 def finish_and_board(page: Page, hands: Hands) -> None:

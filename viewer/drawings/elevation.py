@@ -18,6 +18,7 @@ from meshes.layout.placed import SetOut
 from meshes.layout.survey import Zone
 from viewer.drawings import pen as p
 from viewer.drawings.dimension import GAP, Stop, running_along, running_up
+from viewer.drawings.earlier import ROOM, draw_earlier, earlier_words
 from viewer.drawings.figures import figure
 from viewer.drawings.front import (
     SLAT,
@@ -59,23 +60,30 @@ def elevation(
     to_scale: bool = False,
     fixings: bool = False,
     block: TitleBlock | None = None,
+    was: SetOut | None = None,
 ) -> str:
     """SVG of one wall, ``width_mm`` of paper wide and at most ``height_mm`` high.
 
     ``to_scale`` takes the next smaller scale of a scale rule, for print; else the wall fills the sheet.
-    ``fixings`` adds the fixing points as a group that a page can show and hide, ``block`` a title block.
+    ``fixings`` adds the fixing points as a group that a page can show and hide, ``block`` a title block,
+    ``was`` a strip of where an earlier set-out of the same wall had its slats, unless they are the same;
+    over the wall it makes the drawing higher, not the scale smaller.
     """
     full, medium = width_mm >= FULL_MM, width_mm >= MEDIUM_MM
     ceiling = swept_to(set_out)
     names = NAMES if medium and len(set_out.panels) > 1 and set_out.run == "upright" else 0.0
     levels = LEVELS if medium and ceiling is not None else 0.0
-    top = names + levels or MARGIN
+    earlier = earlier_words(was, set_out)
+    before = [_("Before: {earlier}.").format(earlier=earlier)] if earlier else []
+    beside = bool(earlier) and was is not None and was.run == "level"
+    above = ROOM if earlier and not beside else 0.0
+    top = above + (names + levels or MARGIN)
     left = MARGIN + VALUES_WIDTH + 4
-    right = MARGIN + 1
+    right = MARGIN + 1 + (ROOM if beside else 0.0)
     bottom = 5 + VALUES_HEIGHT + 6 + (LONGER_VALUES if set_out.wall_width >= 10_000 else 0)
     foot = HEIGHT if block else 0.0
     bottom += foot
-    room_mm = None if height_mm is None else height_mm - top - bottom
+    room_mm = None if height_mm is None else height_mm + above - top - bottom
     below = -float(set_out.lowest_floor)
     scale = choose_scale(
         float(set_out.wall_width),
@@ -92,14 +100,17 @@ def elevation(
         width=width_mm,
         height=top + wall_height + below * scale + bottom,
         title=_("Elevation"),
-        description=_describe(set_out),
+        description=" ".join([_describe(set_out), *before]),
     )
     draw_wall(pen, set_out, place)
     draw_slats(pen, set_out, place)
+    if was is not None and earlier:
+        edge = place.x(set_out.wall_width) if beside else above
+        draw_earlier(pen, was, set_out, place, edge=edge)
     if medium:
         draw_joints(pen, set_out, place)
         if names:
-            draw_panel_names(pen, set_out, place, baseline=names - 1.8)
+            draw_panel_names(pen, set_out, place, baseline=above + names - 1.8)
         if ceiling is not None:
             draw_levels(pen, ceiling, place)
     for zone in zones:

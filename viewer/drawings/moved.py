@@ -35,14 +35,15 @@ def differs(was: SetOut, now: SetOut) -> bool:
 
 
 def _shape(one: SetOut) -> tuple[object, ...]:
-    return one.run, face_outline(one), _spans(one), _holes(one)
+    return one.run, face_outline(one), spans(one), _holes(one)
 
 
 def _holes(one: SetOut) -> list[tuple[str, Rect]]:
     return [(opening.kind, opening.rect) for opening in one.openings]
 
 
-def _spans(one: SetOut) -> list[tuple[Fraction, Fraction]]:
+def spans(one: SetOut) -> list[tuple[Fraction, Fraction]]:
+    """Where each slat starts and ends along the run, from the wall's left end or from the floor [mm]."""
     if one.run == "upright":
         return [(slat.extent.left, slat.extent.right) for slat in one.slats]
     return [(slat.extent.bottom, slat.extent.top) for slat in one.slats]
@@ -92,12 +93,12 @@ def _along(one: SetOut) -> float:
 
 def _strip(pen: p.Pen, one: SetOut, left: float, top: float, scale: float) -> None:
     """Slats along the run, from its end at the left or, where they lie level, from the floor."""
-    spans = _spans(one)
-    if not spans:
+    slats = spans(one)
+    if not slats:
         return
-    start, end = float(spans[0][0]), float(spans[-1][1])
+    start, end = float(slats[0][0]), float(slats[-1][1])
     pen.rect(left + start * scale, top, (end - start) * scale, STRIP, p.NONE, GROUND)
-    for low, high in spans:
+    for low, high in slats:
         x, width = left + float(low) * scale, float(high - low) * scale
         pen.rect(x, top, width, STRIP, p.NARROW if width > 4 * p.NARROW.width else p.NONE, SLAT)
 

@@ -23,7 +23,7 @@ from viewer.pages.job_view import script_json
 from viewer.pages.opened import kept_job, opened, trail, view_choice
 from viewer.pages.saving import save
 from viewer.pages.trial import trial_fields, trial_of, tried
-from viewer.pages.ways import PINNED, moved_rows, pinned_ways, wall_drawings, ways
+from viewer.pages.ways import PINNED, moved_numbers, pinned_ways, wall_drawings, wall_ways
 from viewer.services import services
 from viewer.store.jobs import SavedMeanwhileError
 
@@ -87,7 +87,7 @@ def _page(name: str, found: CheckResult, typed: Mapping[str, str]) -> str:
     query: dict[str, Any] = dict(typed)
     fields, others = fields_of(now.document, trial_fields(), typed, now.problems)
     made = set_outs_of(now.job) if now.job else ()
-    was = set_outs_of(found.job) if found.job and now is not found else made
+    was = set_outs_of(found.job) if found.job and made and now is not found else ()
     on = opened(name) if made and request.method == "GET" else None
     block = TitleBlock(
         job=str(now.document.get("name", "")),
@@ -105,12 +105,11 @@ def _page(name: str, found: CheckResult, typed: Mapping[str, str]) -> str:
         "revision": _revision(name),
         "fields": fields,
         "problems": others,
-        "walls": wall_drawings(now.job, made, block) if now.job else [],
-        "rows": moved_rows(made, was),
-        "choices": ways(made[0]) if made else [],
+        "walls": wall_drawings(now.job, made, block, was) if now.job else [],
+        "numbers": moved_numbers(made, was),
+        "ways": wall_ways(made, typed),
         "pinned": pinned_ways(found),
         "can_pin": len(found.document.get(PINNED, [])) < MOST_PINNED,
-        "rejected": [one.rule for one in made[0].rejected] if made else [],
         "sections": _sections(made),
         "query": query,
         "orbit": url_for("set_out_page.view", name=name, **query) if made else "",

@@ -10,6 +10,7 @@ from meshes.layout.alternative import Alternative
 from meshes.layout.placed import SetOut
 from viewer.answers.set_out import set_outs_of
 from viewer.drawings.choice import choice_strip
+from viewer.drawings.earlier import earlier_words
 from viewer.drawings.elevation import elevation
 from viewer.drawings.figures import figure
 from viewer.drawings.rod import rod
@@ -28,60 +29,106 @@ STRIP_MM, STRIP_PITCHES = 104, 4
 """Width of paper of a way's strip, and pitches shown at each end: the same for all, so that they compare."""
 
 
-def wall_drawings(job: Job, made: Sequence[SetOut], block: TitleBlock) -> list[dict[str, Any]]:
-    """Elevation and rod of every wall, with fixing points that the page can show and hide."""
+def wall_heading(number: int, count: int) -> str:
+    """What a wall of several is called, counted from 1; nothing for the only one."""
+    return _("Wall {number}").format(number=number) if count > 1 else ""
+
+
+def wall_drawings(
+    job: Job, made: Sequence[SetOut], block: TitleBlock, was: Sequence[SetOut] = ()
+) -> list[dict[str, Any]]:
+    """Elevation and rod of every wall, with fixing points that the page can show and hide.
+
+    ``was``: the walls as they are kept, shown where what is tried differs from them; as many, or none.
+    """
     zones = (job.zones, *(one.zones for one in job.next_walls))
+    earlier: Sequence[SetOut | None] = was or [None] * len(made)
     return [
         {
-            "heading": _("Wall {number}").format(number=number) if len(made) > 1 else _("Elevation"),
+            "heading": wall_heading(number, len(made)) or _("Elevation"),
             "elevations": {
                 level: Markup(
                     elevation(
-                        one, zones=its_zones, width_mm=width, height_mm=height, fixings=True, block=block
+                        one,
+                        zones=its_zones,
+                        width_mm=width,
+                        height_mm=height,
+                        fixings=True,
+                        block=block,
+                        was=before,
                     )
                 )
                 for level, (width, height) in LEVELS.items()
             },
             "rods": {level: Markup(rod(one, width_mm=width, fixings=True)) for level, width in RODS.items()},
             "words": _("{count} slats, gap {gap} mm").format(count=len(one.slats), gap=figure(one.gap)),
+            "was": _earlier(before, one),
         }
-        for number, (one, its_zones) in enumerate(zip(made, zones, strict=True), start=1)
+        for number, (one, its_zones, before) in enumerate(zip(made, zones, earlier, strict=True), start=1)
     ]
 
 
-def moved_rows(made: Sequence[SetOut], was: Sequence[SetOut]) -> list[dict[str, Any]]:
-    """The numbers of the first wall, and for those that moved what they were."""
-    if not made:
-        return []
-    before = {row.what: row.amount for row in set_out_rows(was[0])} if was else {}
-    rows = []
-    for row in set_out_rows(made[0]):
-        old = before.get(row.what, row.amount)
-        rows.append({"row": row, "was": old if old != row.amount else ""})
-    return rows
+def _earlier(was: SetOut | None, now: SetOut) -> str:
+    """What the drawing shows of the kept state beside what is tried, in words."""
+    words = earlier_words(was, now)
+    if not words or was is None:
+        return ""
+    if was.run == "level":
+        return _("The strip beside the wall is what is kept: {words}.").format(words=words)
+    return _("The strip over the wall is what is kept: {words}.").format(words=words)
 
 
-def ways(made: SetOut) -> list[dict[str, Any]]:
+def moved_numbers(made: Sequence[SetOut], was: Sequence[SetOut]) -> list[dict[str, Any]]:
+    """The numbers of every wall, and for those that moved what they were."""
+    found = []
+    for number, (one, earlier) in enumerate(zip(made, was or made, strict=True), start=1):
+        before = {row.what: row.amount for row in set_out_rows(earlier)}
+        rows = []
+        for row in set_out_rows(one):
+            old = before.get(row.what, row.amount)
+            rows.append({"row": row, "was": old if old != row.amount else ""})
+        found.append({"heading": wall_heading(number, len(made)), "rows": rows})
+    return found
+
+
+def wall_ways(made: Sequence[SetOut], typed: Mapping[str, str]) -> list[dict[str, Any]]:
+    """The ways of every wall by itself, and the rules that forbid others; each goes on from what is tried."""
+    return [
+        {
+            "heading": wall_heading(number, len(made)),
+            "ways": ways(one, typed),
+            "rejected": [other.rule for other in one.rejected],
+        }
+        for number, one in enumerate(made, start=1)
+    ]
+
+
+def ways(made: SetOut, typed: Mapping[str, str]) -> list[dict[str, Any]]:
     """The way that is taken, then the others, the nearest to the wish first."""
     chosen = (made.chosen,) if made.chosen else ()
     return [
-        way(made, one, query=query_of(made, one), chosen=number < len(chosen))
+        way(made, one, query={**typed, **query_of(made, one)}, chosen=number < len(chosen))
         for number, one in enumerate((*chosen, *made.alternatives))
     ]
 
 
 def pinned_ways(found: CheckResult) -> list[dict[str, Any]]:
-    """The pinned trials, set out with the job as it is now."""
-    shown = []
+    """The pinned trials, set out on every wall with the job as it is now."""
+    shown: list[dict[str, Any]] = []
     for number, typed in enumerate(found.document.get(PINNED, [])):
         query = trial_of({str(key): str(text) for key, text in typed.items()})
         now = tried(found, query)
-        made = set_outs_of(now.job)[0] if now.job else None
-        if made is None or made.chosen is None:
-            problems = [message for _path, message in now.problems]
-            shown.append({"place": number, "query": query, "problems": problems})
-        else:
-            shown.append({"place": number, **way(made, made.chosen, query=query, chosen=False)})
+        made = set_outs_of(now.job) if now.job else ()
+        walls = [
+            {
+                "heading": wall_heading(place, len(made)),
+                **way(one, one.chosen, query=query, chosen=False),
+            }
+            for place, one in enumerate(made, start=1)
+            if one.chosen
+        ]
+        problems = [] if walls else [message for _path, message in now.problems]
+        shown.append({"place": number, "query": query, "problems": problems, "walls": walls})
     return shown
 
 
