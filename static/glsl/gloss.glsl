@@ -1,8 +1,9 @@
-// What the clear coat mirrors on the plane of the slats' fronts, on a small table over it, for the place of the eye:
+// What the clear coat mirrors on the planes of the slats' fronts, on a small table over each, for the place of the eye:
 // the lamps in closed form, the room through some facets. The rules are those of meshes/stills/coating.py and gloss.py.
 uniform vec3 eye;
-uniform vec2 size;                       // of the table
-uniform float farther;                   // z of the room's far wall
+uniform vec2 size;                       // of one table
+uniform float farther[WALLS];            // z of the room's far wall
+uniform float up[WALLS];                 // which axis is upright: 1 the first, 0 the second
 uniform vec3 corners[4 * MOST_LAMPS];
 uniform vec3 shine[MOST_LAMPS];
 uniform int lampCount;
@@ -60,14 +61,15 @@ vec3 nearest(vec3 middle, vec3 first, vec3 second, vec3 p, vec3 mirror) {
   return normalize(middle + at.x * a + at.y * b - p);
 }
 
-vec3 lamps(vec3 p, vec3 v) {
+vec3 lamps(int wall, vec3 p, vec3 v) {
   vec3 mirror = v * vec3(-1.0, -1.0, 1.0);
   vec3 sum = vec3(0.0);
   for (int lamp = 0; lamp < lampCount; lamp++) {
-    vec3 start = corners[4 * lamp];
-    vec3 first = corners[4 * lamp + 1] - start;
-    vec3 second = corners[4 * lamp + 3] - start;
-    if (dot(p - start, cross(first, second)) <= 0.0) continue;
+    vec3 start = pointAt(wall, corners[4 * lamp]);
+    vec3 first = pointAt(wall, corners[4 * lamp + 1]) - start;
+    vec3 second = pointAt(wall, corners[4 * lamp + 3]) - start;
+    // a frame that mirrors turns corners the other way
+    if (dot(p - start, cross(first, second)) * determinant(mat3(lightFromWorld[wall])) <= 0.0) continue;
     float cell = 0.5 * max(start.z + (first.z + second.z) / 2.0 - p.z, 0.1);
     vec2 count = clamp(ceil(vec2(length(first), length(second)) / cell), 1.0, 8.0);
     first /= count.x;
@@ -90,8 +92,10 @@ vec3 lamps(vec3 p, vec3 v) {
   return sum;
 }
 
-vec3 room(vec3 p, vec3 v) {
-  vec4 walls = level > 0.5 ? box.yxwz : box;
+vec3 room(int wall, vec3 p, vec3 v) {
+  vec4 walls = box[wall];
+  bool level = up[wall] > 0.5;
+  mat3 back = transpose(mat3(lightFromWorld[wall]));
   vec3 sum = vec3(0.0);
   for (int k = 0; k < FACETS; k++) {
     float share = (float(k) + 0.5) / float(FACETS);
@@ -100,26 +104,27 @@ vec3 room(vec3 p, vec3 v) {
     vec3 h = normalize(vec3(radius * cos(turn), radius * sin(turn), 1.0));
     vec3 l = 2.0 * dot(v, h) * h - v;
     if (dot(v, h) <= 0.0 || l.z <= 1e-4) continue;
-    vec3 far = vec3(l.x > 0.0 ? walls.z : walls.x, l.y > 0.0 ? walls.w : walls.y, farther) - p;
+    vec3 far = vec3(l.x > 0.0 ? walls.z : walls.x, l.y > 0.0 ? walls.w : walls.y, farther[wall]) - p;
     vec3 reach = far / mix(l, vec3(1e-9), lessThan(abs(l), vec3(1e-9)));
     float least = min(min(reach.x, reach.y), reach.z);
     vec3 n = vec3(0.0, 0.0, -1.0);
     int paint = ROOM_WALLS;
     if (reach.x == least) n = vec3(-sign(l.x), 0.0, 0.0);
-    else if (reach.y == least) {
-      n = vec3(0.0, -sign(l.y), 0.0);
-      paint = l.y > 0.0 ? ROOM_CEILING : ROOM_FLOOR;
-    }
+    else if (reach.y == least) n = vec3(0.0, -sign(l.y), 0.0);
+    float rise = level ? n.x : n.y;
+    if (rise != 0.0) paint = rise < 0.0 ? ROOM_CEILING : ROOM_FLOOR;
+    vec3 world = back * (p + l * least - lightFromWorld[wall][3].xyz);
     vec3 zone[3];
-    shade(p + l * least, n, paint, zone);
+    roomLight(pointAt(0, world), turned(0, back * n), paint, zone);
     sum += weight(v, l) / float(FACETS) * zone[0];
   }
   return sum;
 }
 
 void main() {
-  vec3 p = vec3(mix(body.xy, body.zw, gl_FragCoord.xy / size), planes.y);
-  if (level > 0.5) p = p.yxz;
-  vec3 v = normalize(eye - p);
-  pixel = vec4(lamps(p, v) + room(p, v), 1.0);
+  int wall = int(gl_FragCoord.y / size.y);
+  vec2 at = vec2(gl_FragCoord.x, gl_FragCoord.y - float(wall) * size.y) / size;
+  vec3 p = vec3(mix(body[wall].xy, body[wall].zw, at), fronts[wall]);
+  vec3 v = normalize(pointAt(wall, eye) - p);
+  pixel = vec4(v.z > 0.0 ? lamps(wall, p, v) + room(wall, p, v) : vec3(0.0), 1.0);
 }

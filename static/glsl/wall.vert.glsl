@@ -5,6 +5,7 @@ uniform vec2 wide;
 uniform float focal;   // pixels
 uniform float finest;  // narrower of slat and gap [m]
 uniform float upright;
+uniform mat4 lightFromWorld[WALLS];
 out float vSoft;
 in vec4 facing;  // 127 times the normal, paint
 in vec2 slat;    // its number, and its wall's
@@ -14,12 +15,14 @@ out vec3 vPlace;
 flat out vec3 vNormal;
 flat out float vPaint;
 flat out float vSlat;
+flat out float vWall;
 void main() {
   vPoint = position;
   vPlace = place;
   vNormal = facing.xyz / 127.0;
   vPaint = facing.w;
   vSlat = slat.x;
+  vWall = slat.y;
   vec4 seen = viewMatrix * vec4(position, 1.0);
   vSoft = 0.0;
   if (slat.y >= 0.0) {
@@ -27,8 +30,11 @@ void main() {
     vec3 ray = position - cameraPosition;
     mat3 turn = transpose(mat3(viewMatrix));
     vec3 aside = upright > 0.5 ? turn[0] : turn[1];
-    vec2 across = upright > 0.5 ? vec2(aside.x, ray.x) : vec2(aside.y, ray.y);
-    float moved = -seen.z / focal * abs(across.x - across.y * aside.z / min(ray.z, -1e-6));
+    mat3 wall = transpose(mat3(lightFromWorld[int(slat.y + 0.5)]));
+    vec3 across = wall[0];
+    vec3 away = wall[2];
+    float steep = dot(ray, across) / min(dot(ray, away), -1e-6);
+    float moved = -seen.z / focal * abs(dot(aside, across) - steep * dot(aside, away));
     vSoft = clamp((4.0 - finest / max(moved, 1e-6)) / 2.0, 0.0, 1.0);
   }
   gl_Position = projectionMatrix * seen;

@@ -46,16 +46,18 @@ export class LightShading {
     this.tables = {};
     /** by key of a candidate, last used last @type {Map<string, import("./types").FinishTextures>} */
     this.solved = new Map();
-    const lines = [
-      ...this.head.charts.flatMap((name) => [of(`${name}.u`), of(`${name}.v`)]),
-      ...ACROSS.map(of),
-    ];
-    this.lineTexture = linesTexture(lines, of("gap_left"));
+    this.walls = Array.from({ length: this.head.defines.WALLS }, (_, wall) => (wall ? `${wall}:` : ""));
+    const charts = this.head.charts.flatMap((name) => [of(`${name}.u`), of(`${name}.v`)]);
+    const gaps = this.walls.flatMap((wall) => ACROSS.map((name) => of(wall + name)));
+    const edges = this.walls.map((wall) => of(`${wall}gap_left`));
+    this.lineTexture = linesTexture([...charts, ...gaps], edges);
     this.uniforms = held({
       ...this.head.uniforms,
-      normals: of("normals"),
+      facing: of("facing"),
       lines: this.lineTexture,
-      lineRange: Float32Array.from(lines.flatMap(range)),
+      spans: charts.flatMap(range),
+      gapSpans: gaps.flatMap(range),
+      stations: of("stations"),
       chartLayers: null,
       chartTable: null,
       sidesTable: null,
@@ -121,15 +123,23 @@ export class LightShading {
       const [group] = charts[chart].split(".");
       for (const one of last) layers.push({ ...this.#table(charts[chart]), weights: colour(group, one) });
     }
-    const sides = of(SIDE).map((zone) => colour("sides", zone));
+    const side = of(SIDE);
+    /** @param {string} name @param {number[][]} spectra of its zones */
+    const volume = (name, spectra) =>
+      gapTexture(
+        this.walls.map((wall) => ({
+          ...this.#table(wall + name),
+          zones: spectra.map((zone) => colour(wall + name, zone)),
+        })),
+      );
     return {
       chartLayers: made(new DataTexture(places, width, charts.length, RGBAFormat, FloatType)),
       chartTable: layersTexture(layers),
-      sidesTable: gapTexture(
-        this.#table("sides"),
-        ZONES.map((zone) => sides[Math.min(zone, sides.length - 1)]),
+      sidesTable: volume(
+        "sides",
+        ZONES.map((zone) => side[Math.min(zone, side.length - 1)]),
       ),
-      baseTable: gapTexture(this.#table("base"), [colour("base", zones[FABRIC][0])]),
+      baseTable: volume("base", [zones[FABRIC][0]]),
     };
   }
 
@@ -186,19 +196,27 @@ function layersTexture(layers) {
 }
 
 /**
- * A gap's table as a volume: nodes, zone after zone, by along by across.
+ * The walls' gaps as a volume: nodes, zone after zone, by along by across, wall after wall, padded to the largest.
  *
- * @param {import("./types").Table} gap (across, along, nodes, r)
- * @param {Float64Array[]} zones colours (r, 3) of its directions in each zone
+ * @param {import("./types").Gaps[]} walls
  */
-function gapTexture({ shape, table }, zones) {
-  const [across, along, nodes] = shape;
-  const width = nodes * zones.length;
-  const data = new Uint16Array(4 * width * along * across);
-  zones.forEach((weights, zone) => {
-    mixInto(table, weights, data, (row) => Math.floor(row / nodes) * width + zone * nodes + (row % nodes));
-  });
-  return smooth(new Data3DTexture(data, width, along, across));
+function gapTexture(walls) {
+  const width = Math.max(...walls.map(({ shape, zones }) => shape[2] * zones.length));
+  const height = Math.max(...walls.map(({ shape }) => shape[1]));
+  const data = new Uint16Array(4 * width * height * walls.reduce((sum, { shape }) => sum + shape[0], 0));
+  let start = 0;
+  for (const { shape, table, zones } of walls) {
+    const [across, along, nodes] = shape;
+    const into = data.subarray(4 * width * height * start);
+    zones.forEach((weights, zone) => {
+      mixInto(table, weights, into, (row) => {
+        const line = Math.floor(row / nodes);
+        return (Math.floor(line / along) * height + (line % along)) * width + zone * nodes + (row % nodes);
+      });
+    });
+    start += across;
+  }
+  return smooth(new Data3DTexture(data, width, height, start));
 }
 
 /** First and last of a grid's lines. @param {import("./types").Numbers} lines rising @returns {[number, number]} */
@@ -208,13 +226,13 @@ function range(lines) {
 }
 
 /**
- * Fractional line of each of LINE_STEPS places from a grid's first to its last, a row each; then a row as it is.
+ * Fractional line of each of LINE_STEPS places from a grid's first to its last, a row each; then rows as they are.
  *
  * @param {import("./types").Values[]} grids lines of each, rising
- * @param {import("./types").Values} plain
+ * @param {import("./types").Values[]} plain
  */
 function linesTexture(grids, plain) {
-  const data = new Float32Array(LINE_STEPS * (grids.length + 1));
+  const data = new Float32Array(LINE_STEPS * (grids.length + plain.length));
   grids.forEach((lines, row) => {
     const last = lines.length - 1;
     const [first, end] = range(lines);
@@ -225,6 +243,6 @@ function linesTexture(grids, plain) {
       data[row * LINE_STEPS + step] = Math.min(last, line);
     }
   });
-  data.set(plain.subarray(0, LINE_STEPS), LINE_STEPS * grids.length);
-  return made(new DataTexture(data, LINE_STEPS, grids.length + 1, RedFormat, FloatType));
+  plain.forEach((row, number) => data.set(row.subarray(0, LINE_STEPS), LINE_STEPS * (grids.length + number)));
+  return made(new DataTexture(data, LINE_STEPS, grids.length + plain.length, RedFormat, FloatType));
 }

@@ -152,6 +152,11 @@ export interface Layer extends Table {
   weights: Float64Array;
 }
 
+/** A wall's gaps: a table (across, along, nodes, r) with the colours (r, 3) of its directions in each zone. */
+export interface Gaps extends Table {
+  zones: Float64Array[];
+}
+
 /** What a finish is under a lighting, for the wall's shader. */
 export type FinishTextures = {
   chartLayers: DataTexture;

@@ -23,7 +23,7 @@ const STEM_NUMBERS = 16;
 const FRAME = ["stems", "growth", "knots", "footprint", "even", "wide", "focal", "coat", "coatBody", "gloss"];
 const CORNERS = { position: 3, place: 3, facing: 4, slat: 2 };
 const QUAD = [0, 1, 2, 0, 2, 3];
-/** texels of what a coat mirrors over the plane of the fronts */
+/** texels of what a coat mirrors over the plane of a wall's fronts */
 const GLOSS = [128, 64];
 const MOST_GLOSSES = 64;
 const MATT = { surface: [0, 1, 0], body: Array(50).fill(1) };
@@ -140,7 +140,7 @@ export class WallScene {
     let found = this.glosses.get(name);
     if (!found) {
       if (this.glosses.size >= MOST_GLOSSES) this.forget();
-      const [width, height] = GLOSS;
+      const [width, height] = [GLOSS[0], GLOSS[1] * Number(gloss.defines?.WALLS)];
       const target = new WebGLRenderTarget(width, height, { type: HalfFloatType, depthBuffer: false });
       this.glosses.set(name, (found = { target, from: "" }));
     }

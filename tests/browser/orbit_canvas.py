@@ -1,9 +1,10 @@
 """Settled orbit views of any size in one page of their own, read back pixel by pixel."""
 
 import base64
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from browser_visit import NO_WEBGL
@@ -24,7 +25,7 @@ async ([width, height, view, candidate, lighting]) => {
   Object.assign(canvas.style, { position: "fixed", inset: "0", width: `${width}px`, height: `${height}px` });
   document.body.append(canvas);
   const camera = new OrbitCamera(orbit.space);
-  const seen = orbit.views[view];
+  const seen = orbit.views[view] ?? view;
   const flat = Math.max(1, width / height / seen.aspect);
   const half = Math.tan((seen.vertical_fov_deg * Math.PI) / 360) / flat;
   camera.look({ ...seen, aspect: seen.aspect * flat, vertical_fov_deg: (Math.atan(half) * 360) / Math.PI });
@@ -53,10 +54,17 @@ class Canvas:
     page: Page
 
     def settled(
-        self, width: int, height: int, *, view: str = "front", candidate: int = 0, lighting: int = 0
+        self,
+        width: int,
+        height: int,
+        *,
+        view: str | Mapping[str, Any] = "front",
+        candidate: int = 0,
+        lighting: int = 0,
     ) -> NDArray[np.float64]:
         """(height, width, 3) encoded sRGB, 0..1, of the settled view on a canvas of that many pixels.
 
+        view : the name of one, or one as the page's data holds it (static/js/types.d.ts).
         A canvas flatter than the view shows its middle strip, as wide as ever: a test machine draws slowly.
         """
         wide, high, data = self.page.evaluate(DRAW, [width, height, view, candidate, lighting])

@@ -1,15 +1,19 @@
 """What turns on the page: the light of the stills, no moiré, and no gap darker than its neighbours."""
 
+import json
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import numpy as np
 import pytest
+import two_walls
 from numpy.typing import NDArray
 from orbit_canvas import Canvas, open_canvas
 from playwright.sync_api import Browser
 
 from finishes.adaptation import decode_srgb, encode_srgb
+from meshes.light.lamps import Lighting
 from viewer.demo import demo_bytes
 from viewer.exposure import display_srgb
 from viewer.frame import Frame
@@ -35,12 +39,25 @@ def canvas(browser: Browser, site: str) -> Iterator[Canvas]:
         yield made
 
 
-@pytest.fixture(scope="module")
-def studio(light_cache: Path) -> Studio:
+@contextmanager
+def studio_for(light_cache: Path, document: str | bytes) -> Iterator[Studio]:
     services = Services(load({"SLATWRIGHT_CACHE_DIR": str(light_cache)}))
-    job = services.check_text(demo_bytes()).job
+    job = services.check_text(document).job
     assert job is not None
-    return Studio(job, services.catalogue, store=light_store(services.settings))
+    yield Studio(job, services.catalogue, store=light_store(services.settings))
+    services.close()
+
+
+@pytest.fixture(scope="module")
+def studio(light_cache: Path) -> Iterator[Studio]:
+    with studio_for(light_cache, demo_bytes()) as made:
+        yield made
+
+
+@pytest.fixture(scope="module")
+def corner_studio(light_cache: Path) -> Iterator[Studio]:
+    with studio_for(light_cache, json.dumps(two_walls.JOB)) as made:
+        yield made
 
 
 @pytest.mark.parametrize(
@@ -51,14 +68,36 @@ def test_the_turning_view_equals_the_still(
 ) -> None:
     turned = canvas.settled(WIDTH, HEIGHT, view=view, candidate=candidate, lighting=lighting)
     light = lightings(studio.job)[lighting]
-    xyz = studio.xyz(Frame(view=view, width=WIDTH, height=HEIGHT), light, candidates(studio.job)[candidate])
+    equals_the_still(turned, studio, view, candidate, light)
+
+
+def equals_the_still(turned: Picture, studio: Studio, view: str, candidate: int, light: Lighting) -> None:
+    height, width, _ = turned.shape
+    xyz = studio.xyz(Frame(view=view, width=width, height=height), light, candidates(studio.job)[candidate])
     still = display_srgb(xyz, studio.exposure(light)) / 255.0
-    blocks = (turned - still).reshape(HEIGHT // 8, 8, WIDTH // 8, 8, 3).mean(axis=(1, 3))
+    blocks = (turned - still).reshape(height // 8, 8, width // 8, 8, 3).mean(axis=(1, 3))
     off = 255 * np.abs(blocks).mean(axis=2)
     print(f"{view}: 8 x 8 blocks differ by {off.mean():.2f} of 255, p99 {np.percentile(off, 99):.2f}")
     # two ways of sampling the same picture: half floats, 64 shifts a pixel, edges by other rules
     assert off.mean() <= 0.5
     assert np.percentile(off, 99) <= 2.0
+
+
+@pytest.fixture(scope="module")
+def corner(browser: Browser, site: str) -> Iterator[Canvas]:
+    with open_canvas(browser, two_walls.keep(site)) as made:
+        yield made
+
+
+@pytest.mark.parametrize(
+    ("eye", "target"), [((-0.3, 1.2, 0.75), (1.45, 1.1, 0.65)), ((0.4, 1.3, 1.6), (1.2, 0.8, 0.0))]
+)
+def test_walls_round_a_corner_turn_in_the_light_of_the_still(
+    corner: Canvas, corner_studio: Studio, eye: two_walls.Point, target: two_walls.Point
+) -> None:
+    view, camera = two_walls.seen_from(eye, target)
+    turned = corner.settled(192, 128, view=view)
+    equals_the_still(turned, corner_studio, camera, 0, lightings(corner_studio.job)[0])
 
 
 def small_and_large(canvas: Canvas, pitch_px: float) -> tuple[Picture, Picture]:

@@ -14,6 +14,7 @@ from finishes.appearance import Appearance
 from finishes.choice import Finish
 from meshes.light.lamps import Lighting
 from meshes.light.system import CLASSES
+from meshes.solids.scene import Scene
 from meshes.stems import Figure
 from meshes.stills.camera import VIEWS, Camera, camera
 from meshes.stills.gloss import body_lines, coat_of
@@ -53,17 +54,7 @@ def orbit_data(
 ) -> dict[str, Any]:
     """Plain JSON values. ``candidates`` are (name, finish) pairs; keys are their places in the lists."""
     set_out, room, catalogue = studio.scene.set_outs[0], studio.job.room, studio.catalogue
-    width, height = float(set_out.wall_width) / 1000, float(set_out.wall_height) / 1000
-    low = (
-        -room.beyond_left_mm / 1000 + CLEARANCE_M,
-        CLEARANCE_M,
-        float(set_out.build_up.total) / 1000 + CLEARANCE_M,
-    )
-    high = (
-        width + room.beyond_right_mm / 1000 - CLEARANCE_M,
-        height - CLEARANCE_M,
-        room.depth_mm / 1000 - CLEARANCE_M,
-    )
+    low, high = _space(studio.scene)
     looks = [(name, finish, studio.appearance(finish)) for name, finish in candidates]
     return {
         "still": addresses.still,
@@ -133,6 +124,20 @@ def _fresh(address: str) -> str:
 
 def _rounded(values: Floats) -> list[float]:
     return [round(float(value), 5) for value in values]
+
+
+def _space(scene: Scene) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Where the camera may stand [m]: in the box about the room, clear of its sides and of the slats."""
+    low = np.array([scene.plan[:, 0].min(), 0.0, 0.0])
+    high = np.array([scene.plan[:, 0].max(), scene.height, scene.plan[:, 1].max()])
+    for frame, set_out in zip(scene.frames, scene.set_outs, strict=True):
+        axis = int(np.abs(frame[:3, 2]).argmax())
+        face = frame[axis, 3] + frame[axis, 2] * float(set_out.build_up.total) / 1000
+        if frame[axis, 2] > 0 and low[axis] >= frame[axis, 3] - 1e-6:
+            low[axis] = face
+        elif frame[axis, 2] < 0 and high[axis] <= frame[axis, 3] + 1e-6:
+            high[axis] = face
+    return tuple((low + CLEARANCE_M).tolist()), tuple((high - CLEARANCE_M).tolist())
 
 
 def _view(seen: Camera, nearest_z: float) -> dict[str, Any]:

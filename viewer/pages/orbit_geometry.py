@@ -20,7 +20,7 @@ from meshes.surfaces import PROP_ID, PROPS, SURFACES
 from viewer.pages.orbit_container import Arrays
 from viewer.plates import plate_numbers
 
-FORMAT = 3
+FORMAT = 4
 """Stands in the addresses of geometry and light: raise it when what a browser kept is of no more use."""
 FIRST_OWN = len(SURFACES) + len(PROPS)
 """Paint of the first colour that a plate has of its own."""
@@ -54,11 +54,13 @@ def paints(scene: Scene) -> NDArray[np.int16]:
     return np.where(own >= 0, FIRST_OWN + own, scene.faces.surfaces.astype(np.int16))
 
 
-def facings(scene: Scene) -> list[tuple[NDArray[np.float64], int]]:
-    """Which paints face which way: normals in the world, each with its paint."""
+def facings(scene: Scene) -> list[tuple[NDArray[np.float64], int, int]]:
+    """Which paints face which way: normals in the world, each with its paint and wall, -1 for the room."""
     seen = scene.faces.surfaces != UNSEEN
-    rows = np.concatenate([np.round(scene.faces.normals[seen], 2), paints(scene)[seen][:, None]], axis=1)
-    return [(row[:3], int(row[3])) for row in np.unique(rows, axis=0)]
+    walls = np.array([one.wall for one in scene.parts])[scene.part_of[seen]]
+    kinds = np.stack([paints(scene)[seen], walls], axis=1)
+    rows = np.concatenate([np.round(scene.faces.normals[seen], 2), kinds], axis=1)
+    return [(row[:3], int(row[3]), int(row[4])) for row in np.unique(rows, axis=0)]
 
 
 def fixed_paints(room: Sequence[float], plates: Sequence[NDArray[np.float64]]) -> dict[int, list[float]]:

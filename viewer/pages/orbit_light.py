@@ -5,6 +5,7 @@ that half floats hold it; their step of 2**-11 is a tenth of an 8-bit picture's.
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -12,6 +13,8 @@ from numpy.typing import NDArray
 
 from finishes.adaptation import display_matrix
 from finishes.lamps import observer
+from meshes.light.charts import Chart
+from meshes.light.frame import Frame
 from meshes.light.transport import Transport
 from meshes.surfaces import SURFACE_ID, SURFACES
 from viewer.light import lamp_spds
@@ -22,7 +25,8 @@ from viewer.picture import Studio
 if TYPE_CHECKING:
     from meshes.light.lamps import Lighting
 
-PLANE_GROUPS = ("front", "square", "room", "strips", "recess", "edges")
+WALL_GROUPS = ("front", "square", "strips", "recess", "edges")
+ROOM_GROUP = "room"
 GROOVE_GROUPS = ("sides", "base")
 ALIKE = 0.7
 """Cosine above which a face counts as turned as a chart is; the same in static/glsl/shade.glsl."""
@@ -43,7 +47,7 @@ def light_bytes(studio: Studio, lighting: "Lighting", *, every: int = PAGE_EVERY
     spds, seen = lamp_spds(lighting, studio.catalogue), observer(cache_dir=studio.catalogue.cache_dir)
     lamps = lamp_faces(transport, spds, seen, matrix)
     head = {
-        "charts": [name for name, _normal in charts(transport)],
+        "charts": [f"{one.group}.{one.number}" for one in charts(transport)],
         "layers": shown(transport, facings(studio.scene)),
         "display": matrix.tolist(),
         "lamps": lamps,
@@ -59,28 +63,48 @@ def light_bytes(studio: Studio, lighting: "Lighting", *, every: int = PAGE_EVERY
 
 
 def light_arrays(transport: Transport, *, every: int = 1) -> Arrays:
-    """Systems, mixes, grid lines (float) and tables (half)."""
-    across, along = kept(transport.across, every), kept(transport.along, every)
+    """Systems, mixes, grid lines (float) and tables (half); those of walls round a corner by ``prefix``."""
     found: Arrays = {
-        "side_nodes": transport.groove.side_nodes,
-        "base_nodes": transport.groove.base_nodes,
-        "across": transport.across[across],
-        "along": transport.along[along],
-        "gap_left": transport.site.gap_left,
-        "normals": np.array([normal for _name, normal in charts(transport)]),
+        "facing": np.array([(*one.chart.normal, one.chart.at) for one in charts(transport)]),
     }
     for number, reduced in enumerate(transport.reduced):
         found[f"answer.{number}"], found[f"source.{number}"] = reduced.answer, reduced.source
-    for name in PLANE_GROUPS:
-        group = getattr(transport, name)
-        largest = max((float(np.abs(chart.table).max()) for chart in group.charts), default=0.0) or 1.0
+    for number, wall in enumerate(transport.walls):
+        found.update({prefix(number) + name: one for name, one in _wall_arrays(wall, every).items()})
+    counts = [
+        [len(found[f"{prefix(number)}{name}.table"]) for name in GROOVE_GROUPS]
+        for number in range(len(transport.walls))
+    ]
+    found["stations"] = np.cumsum([[0, 0], *counts[:-1]], axis=0).ravel()
+    return found
+
+
+def prefix(wall: int) -> str:
+    """What stands before the names of a wall's arrays: nothing for the first."""
+    return f"{wall}:" if wall else ""
+
+
+def _wall_arrays(wall: Transport, every: int) -> Arrays:
+    across, along = kept(wall.across, every), kept(wall.along, every)
+    found: Arrays = {
+        "side_nodes": wall.groove.side_nodes,
+        "base_nodes": wall.groove.base_nodes,
+        "across": wall.across[across],
+        "along": wall.along[along],
+        "gap_left": wall.site.gap_left,
+    }
+    for name in (*WALL_GROUPS, ROOM_GROUP):
+        group = getattr(wall, name)
+        if not group.charts:
+            continue
+        largest = max(float(np.abs(chart.table).max()) for chart in group.charts) or 1.0
         found[f"{name}.mix"] = group.mix * largest
         for number, chart in enumerate(group.charts):
             u, v = kept(chart.u, every), kept(chart.v, every)
             found[f"{name}.{number}.u"], found[f"{name}.{number}.v"] = chart.u[u], chart.v[v]
             found[f"{name}.{number}.table"] = (chart.table[u][:, v] / largest).astype(np.float16)
     for name in GROOVE_GROUPS:
-        inside = getattr(transport, name)
+        inside = getattr(wall, name)
         largest = float(np.abs(inside.table).max()) or 1.0
         found[f"{name}.mix"] = inside.mix * largest
         table = inside.table[across] if len(inside.table) > 1 else inside.table
@@ -100,57 +124,95 @@ def kept(lines: Floats, every: int) -> NDArray[np.intp]:
     return np.flatnonzero(chosen)
 
 
-def charts(transport: Transport) -> list[tuple[str, tuple[float, ...]]]:
-    """Name and normal of every plane chart, in the order that the shader counts them."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shown:
+    """A plane chart, and where it belongs: its wall, -1 for the room, and the name of its group's arrays."""
+
+    wall: int
+    word: str
+    group: str
+    number: int
+    chart: Chart
+
+
+def charts(transport: Transport) -> list[Shown]:
+    """Every plane chart in the order that the shader counts them: wall by wall, then the room's."""
+    places = [(number, word, wall) for number, wall in enumerate(transport.walls) for word in WALL_GROUPS]
     return [
-        (f"{name}.{number}", chart.normal)
-        for name in PLANE_GROUPS
-        for number, chart in enumerate(getattr(transport, name).charts)
+        Shown(wall=number, word=word, group=prefix(max(number, 0)) + word, number=one, chart=chart)
+        for number, word, wall in [*places, (-1, ROOM_GROUP, transport)]
+        for one, chart in enumerate(getattr(wall, word).charts)
     ]
 
 
 def defines(transport: Transport) -> dict[str, int]:
     """What the shader counts by."""
-    counts = np.cumsum([len(getattr(transport, name).charts) for name in PLANE_GROUPS]).tolist()
-    _front, room, strips, recess, edges, every = counts
-    first = {"ROOM_FIRST": room, "STRIPS_FIRST": strips, "RECESS_FIRST": recess, "EDGES_FIRST": edges}
-    return {**first, "CHARTS": every, "MOST_LAMPS": MOST_LAMPS}
+    every = charts(transport)
+    of_room = sum(one.wall < 0 for one in every)
+    return {
+        "ROOM_FIRST": len(every) - of_room,
+        "CHARTS": len(every),
+        "WALLS": len(transport.walls),
+        "MOST_LAMPS": MOST_LAMPS,
+    }
 
 
 def uniforms(transport: Transport, lamps: list[dict[str, Any]]) -> dict[str, Any]:
-    """Plain numbers of the shaders in static/glsl, by name; vectors flat."""
-    where = transport.site
+    """Plain numbers of the shaders in static/glsl, by name; vectors flat, wall after wall."""
+    walls = transport.walls
+    sites = [wall.site for wall in walls]
     lamps = lamps[:MOST_LAMPS]
     corners = [value for lamp in lamps for corner in lamp["corners"] for value in corner]
     shine = [value for lamp in lamps for value in lamp["shine"]]
+    firsts, start = [], 0
+    for wall in walls:
+        ends = np.cumsum([start, *(len(getattr(wall, name).charts) for name in WALL_GROUPS)]).tolist()
+        firsts += [ends[2], ends[3], ends[4], ends[5]]
+        start = ends[5]
     return {
-        "level": int(where.level),
-        "gaps": [where.gap, len(where.gap_left)],
-        "planes": [where.fabric_z, where.front_z],
-        "nodes": [len(transport.groove.side_nodes), len(transport.groove.base_nodes)],
-        "body": where.body[:2].T.ravel().tolist(),
-        "box": where.box[:2].T.ravel().tolist(),
-        "farther": float(where.box[2, 1]),
-        "heights": [chart.at for name in PLANE_GROUPS for chart in getattr(transport, name).charts],
+        "lightFromWorld": [value for one in sites for value in _matrix(one.frame)],
+        "firsts": firsts,
+        "gaps": [value for one in sites for value in (one.gap, len(one.gap_left))],
+        "fronts": [one.front_z for one in sites],
+        "nodes": [
+            count for wall in walls for count in (len(wall.groove.side_nodes), len(wall.groove.base_nodes))
+        ],
+        "body": [value for one in sites for value in one.body[:2].T.ravel().tolist()],
+        "box": [value for one in sites for value in one.box[:2].T.ravel().tolist()],
+        "farther": [float(one.box[2, 1]) for one in sites],
+        "up": [int(one.level) for one in sites],
         "corners": corners + [0.0] * (12 * MOST_LAMPS - len(corners)),
         "shine": shine + [0.0] * (3 * MOST_LAMPS - len(shine)),
         "lampCount": len(lamps),
     }
 
 
-def shown(transport: Transport, seen: Sequence[tuple[Floats, int]]) -> list[tuple[int, int]]:
-    """Which charts show which paints: (chart, paint), charts counted through all groups."""
-    every = charts(transport)
+def _matrix(frame: Frame) -> list[float]:
+    """A frame's points as a matrix (4, 4), column after column."""
+    found = np.eye(4)
+    found[:3, :3] = frame.directions(np.eye(3)).T
+    found[:3, 3] = frame.shift
+    return [float(value) for value in found.T.ravel()]
+
+
+def shown(transport: Transport, seen: Sequence[tuple[Floats, int, int]]) -> list[tuple[int, int]]:
+    """Which charts show which paints: (chart, paint), charts counted through all groups.
+
+    seen : normals in the world, each with its paint and its wall, -1 for the room.
+    """
     room = range(SURFACE_ID["room_floor"], len(SURFACES))
     found = []
-    for world, paint in seen:
-        normal = transport.site.to_light(world)
-        of_room = paint in room and normal[2] <= ALIKE
-        found += [
-            (number, paint)
-            for number, (name, direction) in enumerate(every)
-            if normal @ np.array(direction) > ALIKE and name.startswith(("room", "strips")) == of_room
-        ]
+    for world, paint, wall in seen:
+        for number, one in enumerate(charts(transport)):
+            normal = transport.walls[max(one.wall, 0)].site.frame.directions(world)
+            if paint not in room:
+                there = one.wall == wall and one.word != "strips"
+            elif one.wall < 0:
+                there = True
+            else:
+                there = (one.word == "strips") == (normal[2] <= ALIKE)
+            if there and normal @ np.array(one.chart.normal) > ALIKE:
+                found.append((number, paint))
     return sorted(set(found))
 
 
