@@ -27,6 +27,10 @@ from meshes.solids.section import corners_m, metres
 from meshes.stems import GROWTH, KNOT_SPACING_MM, KNOTS, PARAMETERS, Figure, Growth, Reals, Stems, stems
 
 _TAU = np.float32(2 * np.pi)
+VERSION = 2
+"""Raised whenever the same stem is drawn otherwise: layers kept with the earlier figure are found no more."""
+RAGGED = 0.7
+"""Ring widths by which streaks move a ring's edge, for a strength of 1 (common practice, chosen by eye)."""
 
 
 def late_wood(stems_of: Stems, slat: NDArray[np.int32], place: Reals, spread: Reals | None = None) -> Reals:
@@ -52,9 +56,12 @@ def wood(
     if spread is not None:
         rates = np.einsum("nij,nj->ni", spread, gradient)
         covered = np.hypot(rates[:, 0], rates[:, 1])
-    late = _zones(stems_of.figure, number, count, covered)
     growth = GROWTH[stems_of.figure.kind]
     share, streak = number["share"], _streaks(growth, number["key"], across, out, along, spread)
+    # vessels do not end at a ring: where they are coarse, its edge is ragged
+    count = count + np.float32(RAGGED * growth.streak**2) * streak
+    late = _zones(stems_of.figure, number, count, covered)
+    late = share + (late - share) * _marked(number, count)
     # drawn in towards the share by as much as the streaks then add or take: 0 and 1 stay the limits
     room = growth.streak * (share + (1 - 2 * share) * late)
     late = late + growth.streak * (share - late) + room * streak
@@ -85,6 +92,12 @@ def _grown(number: dict[str, Reals], count: Reals) -> Reals:
     good = 0.35 * np.sin(_TAU * (count / 7.3 + number["warp_1"]))
     bad = 0.16 * np.sin(_TAU * (count / 2.9 + number["warp_2"]))
     return np.asarray(count + good + bad, np.float32)
+
+
+def _marked(number: dict[str, Reals], count: Reals) -> Reals:
+    """How strongly a year is marked, 0.6 to 1: not every summer ended alike."""
+    slow = 0.12 * np.sin(_TAU * (count / 5.3 + number["warp_2"]))
+    return np.asarray(0.8 + slow + 0.08 * np.sin(_TAU * (count / 1.9 + number["warp_1"])), np.float32)
 
 
 def _zones(figure: Figure, number: dict[str, Reals], count: Reals, covered: Reals) -> Reals:

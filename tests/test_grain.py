@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from hand_built import Box, demo, upright
 
+from meshes import grain
 from meshes.grain import figure_mask, late_wood, scene_stems
 from meshes.solids.scene import build
 from meshes.stems import GROWTH, KNOTS, Figure, stems
@@ -86,6 +87,34 @@ def test_a_ring_ends_abruptly_and_begins_gently():
     steps = np.diff(late_wood(made, np.zeros(20001, np.int32), place))
     steep, gentle = np.sort(np.abs([steps.min(), steps.max()]))[::-1]
     assert steep > 5 * gentle
+
+
+@pytest.mark.parametrize(
+    ("kind", "least", "most"),
+    [
+        ("ring-porous", 0.03, 0.1),
+        ("diffuse-porous", 0.005, 0.03),
+        ("softwood, strong late wood", 0.0, 0.005),
+    ],
+)
+def test_the_edges_of_rings_are_ragged_where_vessels_are_coarse(kind, least, most, monkeypatch):
+    """Oak and ash are porous in short lines along the grain; the rings of pine run on smoothly."""
+    made = stems(75, 40, 16, Figure(kind=kind, late_share=0.4))
+    slat, place = faces(75, 40, 16, 2400, each=400)
+    drawn = late_wood(made, slat, place)
+    monkeypatch.setattr(grain, "RAGGED", 0.0)
+    assert least < np.abs(drawn - late_wood(made, slat, place)).mean() < most
+
+
+def test_years_are_marked_unequally():
+    made = stems(1, 400, 16, Figure(kind="softwood, strong late wood", late_share=0.4, cut="quarter"))
+    across = np.linspace(-200, 200, 40001)
+    place = np.column_stack([across, np.full(40001, 16.0), np.full(40001, 500.0)]).astype(np.float32)
+    late = late_wood(made, np.zeros(40001, np.int32), place)
+    years = np.split(late, np.flatnonzero((late[:-1] < 0.5) & (late[1:] >= 0.5)))
+    darkest = np.array([np.percentile(year, 90) for year in years[1:-1]])
+    assert len(darkest) > 50
+    assert np.ptp(np.percentile(darkest, [10, 90])) > 0.1
 
 
 @pytest.mark.parametrize("knots", ["small sound knots", "all knots"])

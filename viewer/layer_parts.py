@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from meshes import grain
 from meshes.light.lamps import Lighting
 from meshes.light.store import transport_key
 from meshes.solids.scene import Scene, prop_boxes
@@ -35,7 +36,7 @@ def layer_parts(
         "light": transport_key(scene.set_outs, job.room, lighting, prop_boxes(scene)),
         "size": [frame.width, frame.height],
         "field_deg": seen_from.vertical_fov_deg,
-        "figure": asdict(figure) if figure else None,
+        "figure": {**asdict(figure), "version": grain.VERSION} if figure else None,
         "coat": asdict(coat) if coat else None,
     }
     return {

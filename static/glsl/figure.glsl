@@ -89,10 +89,14 @@ vec2 wood(vec3 place, int slat, vec3 dx, vec3 dy) {
   float blend = growth.x * min(share, 1.0 - share);
   float reach = max(covered, 0.02) / 2.0;
   vec2 warp = vec2(s2.w, s3.x);
+  float streak = streakAt(place, s3.z, dx, dy);
+  count += 0.7 * growth.y * growth.y * streak;
   float lower = grown(count - reach, warp);
   float upper = grown(count + reach, warp);
   float late = clamp((ringIntegral(upper, share, blend) - ringIntegral(lower, share, blend)) / (upper - lower), 0.0, 1.0);
+  late = share + (late - share)
+    * (0.8 + 0.12 * sin(TAU * (count / 5.3 + warp.y)) + 0.08 * sin(TAU * (count / 1.9 + warp.x)));
   float room = growth.y * (share + (1.0 - 2.0 * share) * late);
-  late += growth.y * (share - late) + room * streakAt(place, s3.z, dx, dy);
+  late += growth.y * (share - late) + room * streak;
   return vec2(late, knot.x);
 }
