@@ -4,10 +4,12 @@ import re
 from html import unescape
 from typing import Any
 
+import pytest
 from flask.testing import FlaskClient
 from test_pages_forms import client, new_job, store
 from test_pages_job_files import store_of
 
+from meshes.layout.alternative import Alternative
 from viewer.answers.set_out import set_outs_of
 from viewer.drawings.elevation import elevation
 from viewer.drawings.rod import rod
@@ -105,15 +107,50 @@ def test_every_wall_has_its_numbers_and_its_ways(client: FlaskClient) -> None:
         assert shown.count("slats.width_mm=42&amp;") == len(made.alternatives), "over what is tried already"
 
 
-def test_a_way_of_the_second_wall_is_set_out_there(client: FlaskClient) -> None:
-    name = kept_corner(client)
+@pytest.mark.parametrize(
+    "slats",
+    [
+        {},
+        {"width_mm": 44, "gap_mm": 18, "ends": "gap"},
+        {"spacers_mm": [15]},
+        {"spacing": "spacer", "closing": "trim"},
+        {"spacing": "feature", "feature_mm": 709},
+        {"spacing": "spacer", "shift_for_openings": True},
+    ],
+)
+def test_a_way_that_is_tried_is_the_one_that_was_shown(slats: dict[str, Any]) -> None:
+    outlets = [
+        {"kind": "socket", "left_mm": at, "bottom_mm": 300, "width_mm": 86, "height_mm": 86}
+        for at in (281, 943)
+    ]
+    job = {**CORNER, "next_walls": [], "openings": outlets, "slats": {**CORNER["slats"], **slats}}
+    now = checked(job)
+    (made,) = set_outs_of(now)
+    assert len(made.alternatives) >= 3
+    for other in made.alternatives:
+        query = query_of(other, now.slats.spacers_mm)
+        (there,) = set_outs_of(checked(document_with(job, trial_fields(), query)))
+        assert there.chosen is not None
+        assert facts(there.chosen) == facts(other), other.reason
+
+
+def test_a_way_of_the_second_wall_is_set_out_there() -> None:
     made = set_outs_of(checked(CORNER))
     for other in made[1].alternatives:
-        query = query_of(made[1], other)
+        query = query_of(other, ())
         there = set_outs_of(checked(document_with(CORNER, trial_fields(), query)))[1].chosen
         assert there is not None
-        assert (there.gap, there.slat_count, there.kind) == (other.gap, other.slat_count, other.kind)
-    pinned = {"do": "pin", **query_of(made[1], made[1].alternatives[0])}
+        assert facts(there) == facts(other), other.reason
+
+
+def facts(way: Alternative) -> tuple[object, ...]:
+    return way.kind, way.gap, way.slat_count, way.start_slat, way.end_slat
+
+
+def test_pinned_ways_show_every_wall(client: FlaskClient) -> None:
+    name = kept_corner(client)
+    made = set_outs_of(checked(CORNER))
+    pinned = {"do": "pin", **query_of(made[1].alternatives[0], ())}
     client.post(f"/jobs/{name}/set-out", data=pinned)
     page = client.get(f"/jobs/{name}/set-out").text
     held = re.search(r'<li class="pinned">(.*?)</li>', page, re.DOTALL)

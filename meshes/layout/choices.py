@@ -10,6 +10,7 @@ from meshes.layout.alternative import Alternative, Rejected
 from meshes.layout.anchored import anchored_spacings
 from meshes.layout.even import even_spacings
 from meshes.layout.site import Site
+from meshes.layout.spacing import Slats
 
 RIPPED_COSTS = Fraction(1, 28)
 MADE_SPACER_COSTS = Fraction(1, 56)
@@ -43,6 +44,8 @@ def wanted(site: Site, works: list[Alternative]) -> Alternative | None:
     if slats.spacing == "even":
         evens = [choice for choice in of_kind if choice.ends == slats.ends]
         return min(evens, key=lambda choice: (abs(choice.gap - slats.gap_mm), -choice.gap), default=None)
+    if slats.spacing in ("spacer", "centred") and slats.gap_mm in slats.spacers_mm:
+        of_kind.sort(key=lambda choice: not _as_wished(choice, slats))
     for choice in of_kind:
         if slats.spacing == "spacer" and slats.spacers_mm and choice.gap not in slats.spacers_mm:
             continue
@@ -56,6 +59,13 @@ def wanted(site: Site, works: list[Alternative]) -> Alternative | None:
             continue
         return choice
     return None
+
+
+def _as_wished(choice: Alternative, slats: Slats) -> bool:
+    """Whether the gap is the wished one by a spacer, and what it leaves goes to what was asked for."""
+    closed = choice.closing == slats.closing if choice.remainder else slats.spacing == "spacer"
+    solved = choice.kind == "centred" and choice.ends in ("slat", "gap")
+    return choice.gap == slats.gap_mm and closed and not solved
 
 
 def _cost(choice: Alternative, site: Site) -> tuple[Fraction, int, str]:

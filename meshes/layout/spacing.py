@@ -72,7 +72,11 @@ class Slats(Value):
     gap_range_mm: tuple[GapSize, GapSize] | None = Field(
         None, description="In mm; the smallest and largest gap allowed."
     )
-    spacers_mm: tuple[GapSize, ...] = Field((), description="In mm; measured spacers that the maker owns.")
+    spacers_mm: tuple[GapSize, ...] = Field(
+        (),
+        description="In mm; measured spacers that the maker owns. With one of the wished gap, spacer and "
+        "centred keep that gap where they can, and closing takes the remainder.",
+    )
     shift_for_openings: bool = Field(
         False, description="Shift the grid so that plate edges fall in gaps, where the ends allow it."
     )

@@ -107,7 +107,7 @@ def _page(name: str, found: CheckResult, typed: Mapping[str, str]) -> str:
         "problems": others,
         "walls": wall_drawings(now.job, made, block, was) if now.job else [],
         "numbers": moved_numbers(made, was),
-        "ways": wall_ways(made, typed),
+        "ways": wall_ways(made, typed, now.job.slats.spacers_mm) if now.job else [],
         "pinned": pinned_ways(found),
         "can_pin": len(found.document.get(PINNED, [])) < MOST_PINNED,
         "sections": _sections(made),

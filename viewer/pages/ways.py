@@ -1,6 +1,7 @@
 """The ways to set out a run as a page shows them: strips to scale, reasons, numbers, old beside new."""
 
 from collections.abc import Mapping, Sequence
+from fractions import Fraction
 from gettext import gettext as _
 from typing import Any
 
@@ -91,23 +92,25 @@ def moved_numbers(made: Sequence[SetOut], was: Sequence[SetOut]) -> list[dict[st
     return found
 
 
-def wall_ways(made: Sequence[SetOut], typed: Mapping[str, str]) -> list[dict[str, Any]]:
+def wall_ways(
+    made: Sequence[SetOut], typed: Mapping[str, str], spacers_mm: Sequence[Fraction]
+) -> list[dict[str, Any]]:
     """The ways of every wall by itself, and the rules that forbid others; each goes on from what is tried."""
     return [
         {
             "heading": wall_heading(number, len(made)),
-            "ways": ways(one, typed),
+            "ways": ways(one, typed, spacers_mm),
             "rejected": [other.rule for other in one.rejected],
         }
         for number, one in enumerate(made, start=1)
     ]
 
 
-def ways(made: SetOut, typed: Mapping[str, str]) -> list[dict[str, Any]]:
-    """The way that is taken, then the others, the nearest to the wish first."""
+def ways(made: SetOut, typed: Mapping[str, str], spacers_mm: Sequence[Fraction]) -> list[dict[str, Any]]:
+    """The way that is taken, then the others, the nearest to the wish first. spacers_mm: those at hand."""
     chosen = (made.chosen,) if made.chosen else ()
     return [
-        way(made, one, query={**typed, **query_of(made, one)}, chosen=number < len(chosen))
+        way(made, one, query={**typed, **query_of(one, spacers_mm)}, chosen=number < len(chosen))
         for number, one in enumerate((*chosen, *made.alternatives))
     ]
 
@@ -149,11 +152,17 @@ def way(made: SetOut, one: Alternative, *, query: Mapping[str, str], chosen: boo
     }
 
 
-def query_of(made: SetOut, one: Alternative) -> dict[str, str]:
-    """The fields that would ask for this way."""
-    spacing = {"shifted": "even", "feature": "feature"}.get(one.kind, one.kind)
-    asked = {"slats.gap_mm": f"{float(one.gap):.6g}", "slats.spacing": spacing}
-    asked["slats.shift_for_openings"] = "true" if one.kind == "shifted" else "false"
+def query_of(one: Alternative, spacers_mm: Sequence[Fraction]) -> dict[str, str]:
+    """The fields that would ask for this way; a spacer that is not among those at hand is put beside them."""
+    asked = {"slats.shift_for_openings": "true" if one.kind == "shifted" else "false"}
+    if one.kind != "shifted":  # which is the spacing that is asked for, moved
+        asked["slats.spacing"] = one.kind
+    if one.kind not in ("shifted", "feature"):  # whose gap follows from the wish
+        asked["slats.gap_mm"] = f"{float(one.gap):.6g}"
+    closes = one.ends.startswith("closing")
+    by_spacer = one.kind == "spacer" or (one.kind == "centred" and closes)
+    if by_spacer and one.gap not in spacers_mm:
+        asked["slats.spacers_mm"] = "; ".join(f"{float(spacer):.6g}" for spacer in (*spacers_mm, one.gap))
     if one.closing in ("slat", "gap", "shadow_gap", "trim"):
         asked["slats.closing"] = one.closing
     if one.ends in ("slat", "gap"):
