@@ -243,3 +243,16 @@ def test_a_yes_or_no_is_a_choice_and_only_known_fields_are_tried() -> None:
     assert next(box for box in boxes if box["path"] == "slats.shift_for_openings")["chosen"] == "true"
     again = document_with(made, trial_fields(), {"slats.shift_for_openings": "false"})
     assert again["slats"]["shift_for_openings"] is False
+
+
+def test_the_job_page_draws_the_wall_that_is_asked_for(client: FlaskClient) -> None:
+    name = kept_corner(client)
+    for number, made in enumerate(set_outs_of(checked(CORNER))):
+        page = client.get(f"/jobs/{name}/", query_string={"wall": number, "finish": 0}).text
+        assert f"Rod, Wall {number + 1}<" in page
+        assert f'<button name="wall" value="{number}" aria-current="true">' in page
+        assert f'max="{float(made.wall_width)}"' in page
+        slats = re.search(r'<th scope="row">Slats.*?<td class="amount">\s*(\d+)', page, re.DOTALL)
+        assert slats is not None
+        assert int(slats[1]) == len(made.slats)
+    assert 'name="wall"' not in re.sub(r"<noscript>.*?</noscript>", "", client.get("/jobs/demo/").text)

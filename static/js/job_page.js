@@ -41,13 +41,16 @@ function markElevation(at_mm) {
 bench.addEventListener("change", ({ target }) => {
   if (target instanceof HTMLInputElement && target.type === "radio") show();
 });
-bench.addEventListener("submit", (event) => event.preventDefault());
+bench.addEventListener("submit", (event) => {
+  // only another wall is asked for: the rest is shown already
+  if (!event.submitter) event.preventDefault();
+});
 /** @type {import("./types").Mark[]} */
 const marks = JSON.parse(find("#rod-marks").textContent ?? "[]");
 new Rod(find("[data-rod]"), find("[data-rod-reading]"), marks).addEventListener("place", (event) => {
   const { at_mm } = /** @type {CustomEvent<{at_mm: number}>} */ (event).detail;
   markElevation(at_mm);
-  picture.walkTo(at_mm / 1000);
+  if ("walked" in bench.dataset) picture.walkTo(at_mm / 1000);
 });
 show();
 picture.start();

@@ -10,6 +10,7 @@ from viewer.pages.job_view import drawings, finish_view, rod_marks, script_json,
 from viewer.pages.opened import Opened, chosen, chosen_view, first_entries, opened, view_choice
 from viewer.pages.quantities import quantity_rows
 from viewer.pages.standing import standing_view
+from viewer.pages.ways import wall_heading
 from viewer.services import services
 
 blueprint = Blueprint("job_pages", __name__)
@@ -30,7 +31,9 @@ def job(name: str) -> str:
     on = opened(name)
     finish, lighting = chosen("finish", len(on.finishes)), chosen("lighting", len(on.lightings))
     view, names = chosen_view(), first_entries()
-    set_out = on.studio.scene.set_outs[0]
+    walls = on.studio.scene.set_outs
+    wall = chosen("wall", len(walls))
+    set_out, zones = walls[wall], (on.job.zones, *(one.zones for one in on.job.next_walls))[wall]
     state = on.studio.appearance(on.finishes[finish][1]).state
     page = {
         **on.heading("job_pages.job"),
@@ -58,11 +61,17 @@ def job(name: str) -> str:
             for number, ((label, one), answer) in enumerate(zip(on.finishes, taken(on), strict=True))
         ],
         "set_out": set_out_rows(set_out),
-        "warnings": set_out.warnings,
+        "wall": wall,
+        "walls": [wall_heading(number, len(walls)) for number in range(1, len(walls) + 1)],
+        "warnings": [
+            said if len(walls) == 1 else f"{wall_heading(number, len(walls))}: {said}"
+            for number, one in enumerate(walls, start=1)
+            for said in one.warnings
+        ],
         "marks": rod_marks(set_out),
         "rod_length_mm": float(set_out.wall_width if set_out.run == "upright" else set_out.wall_height),
         "orbit": script_json(on.orbit()),
-        **drawings(set_out, on.job.zones),
+        **drawings(set_out, zones),
     }
-    page["standing"] = standing_view(name, on.job, on.studio.scene.set_outs)
+    page["standing"] = standing_view(name, on.job, walls)
     return render_template("job.html", page=page)
