@@ -8,7 +8,7 @@ import pytest
 from hand_built import Box, demo, rect, upright
 
 from meshes.solids.scene import build
-from meshes.stills.camera import VIEWS, camera
+from meshes.stills.camera import VIEWS, camera, views
 from meshes.stills.given import ViewError, inside_by
 
 
@@ -41,6 +41,27 @@ def test_front_shows_the_whole_wall_when_the_room_is_deep_enough():
     corners = [[x, y, 0.029] for x in (0, 4.048) for y in (0, 2.55)]
     assert np.abs(seen(found, corners, 16 / 9)).max() < 1
     np.testing.assert_array_equal(found.world_from_camera[:3, :3], np.eye(3))
+
+
+@pytest.mark.parametrize("turns", [("inside", "inside"), ("inside", "outside"), ("outside", "inside")])
+@pytest.mark.parametrize("aspect", [16 / 9, 3 / 4])
+def test_walls_round_corners_have_a_view_each_from_straight_before_them(turns, aspect):
+    scene = build([demo(), upright(30), upright(22)], Box(depth_mm=3500), turns)
+    assert views(3) == (*VIEWS, "wall-2", "wall-3")
+    for wall in (1, 2):
+        found, frame = camera(f"wall-{wall + 1}", scene, aspect), scene.frames[wall]
+        assert inside_by(found.eye, scene) >= 0.1 - 1e-9
+        np.testing.assert_allclose(found.world_from_camera[:3, :3], frame[:3, :3], atol=1e-12)
+        width = float(scene.set_outs[wall].wall_width) / 1000
+        middle = frame[:3, :3] @ [width / 2, scene.height / 2, 0] + frame[:3, 3]
+        np.testing.assert_allclose(seen(found, [middle], aspect), 0, atol=1e-9)
+        ends = [frame[:3, :3] @ [x, 1.2, 0.029] + frame[:3, 3] for x in (0.0, width)]
+        assert found.note or np.abs(seen(found, ends, aspect)[:, 0]).max() < 1
+
+
+def test_the_only_wall_has_no_view_of_a_second():
+    with pytest.raises(ViewError, match="'wall-2' is not one of front, seated, left, right, close, nor"):
+        camera("wall-2", build([demo()], Box()), 16 / 9)
 
 
 def test_front_widens_to_75_degrees_then_shows_the_middle_and_says_so():

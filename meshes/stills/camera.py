@@ -13,6 +13,7 @@ from meshes.solids.section import corners_m, metres
 from meshes.stills.given import CLEAR_OF_ROOM_M, ViewError, check_place, read_camera
 
 VIEWS = ("front", "seated", "left", "right", "close")
+"""The views that every job has. Walls round corners add one each: see ``views``."""
 
 WIDEST_DEG = 75.0
 """The front view widens to this field, across or up; beyond it stretches what it shows too much."""
@@ -51,16 +52,26 @@ class Camera:
         }
 
 
+def views(walls: int) -> tuple[str, ...]:
+    """The named views of a job with so many walls: ``wall-2`` is the second one from straight before it."""
+    return (*VIEWS, *(f"wall-{number}" for number in range(2, walls + 1)))
+
+
 def camera(view: str | Mapping[str, Any], scene: Scene, aspect: float) -> Camera:
-    """The camera of a view: one of VIEWS, JSON text, or the parsed JSON of a camera.
+    """The camera of a view: one of ``views``, JSON text, or the parsed JSON of a camera.
 
     aspect : width / height. Raises ViewError for an unknown name, a malformed camera, or one that stands
     outside the room, within 100 mm of it, or inside a solid.
     """
     if isinstance(view, str) and not view.lstrip().startswith("{"):
-        if view not in VIEWS:
-            raise ViewError([("view", f"{view!r} is not one of {', '.join(VIEWS)}, nor a camera as JSON")])
-        found = _NAMED[view](scene, aspect)
+        known = views(len(scene.set_outs))
+        if view not in known:
+            raise ViewError([("view", f"{view!r} is not one of {', '.join(known)}, nor a camera as JSON")])
+        found = (
+            _NAMED[view](scene, aspect)
+            if view in _NAMED
+            else _front(scene, aspect, known.index(view) - len(VIEWS) + 1)
+        )
     else:
         matrix, fov = read_camera(view)
         found = Camera(world_from_camera=matrix, vertical_fov_deg=fov)
@@ -68,11 +79,14 @@ def camera(view: str | Mapping[str, Any], scene: Scene, aspect: float) -> Camera
     return found
 
 
-# ---- the named views: worked out in the first wall's frame, which is the world's
+# ---- the named views: all but that of a further wall stand before the first, whose frame is the world's
 
 
-def _front(scene: Scene, aspect: float) -> Camera:
-    width, height, face, far = _measures(scene)
+def _front(scene: Scene, aspect: float, wall: int = 0) -> Camera:
+    """A whole wall from straight before its middle; worked out in that wall's own frame."""
+    set_out = scene.set_outs[wall]
+    width, face = metres(set_out.wall_width), metres(set_out.build_up.total)
+    height, far = scene.height, _open_before(scene, wall) - CLEAR_OF_ROOM_M
     need = max(height, width / aspect) * _MARGIN / 2  # half the height that the picture must show
     away = min(need * max(aspect, 1.0) / math.tan(_half(_USUAL_DEG)), far - face)
     tangent = need / away
@@ -85,10 +99,24 @@ def _front(scene: Scene, aspect: float) -> Camera:
         note = f"The room is too shallow to show the whole {what}: this is its middle {shown:.1f} m."
     eye = np.array([width / 2, height / 2, face + away])
     return Camera(
-        world_from_camera=_looking(eye, eye - [0, 0, 1]),
+        world_from_camera=scene.frames[wall] @ _looking(eye, eye - [0, 0, 1]),
         vertical_fov_deg=math.degrees(2 * math.atan(tangent)),
         note=note,
     )
+
+
+def _open_before(scene: Scene, wall: int) -> float:
+    """How far the room goes on before the middle of a wall, from its plane [m]."""
+    middle = metres(scene.set_outs[wall].wall_width) / 2
+    corners = np.column_stack([scene.plan[:, 0], np.zeros(len(scene.plan)), scene.plan[:, 1]])
+    frame = scene.frames[wall]
+    start = (corners - frame[:3, 3]) @ frame[:3, :3]
+    end = np.roll(start, -1, axis=0)
+    crossing = (np.minimum(start[:, 0], end[:, 0]) <= middle) & (middle < np.maximum(start[:, 0], end[:, 0]))
+    one, other = start[crossing], end[crossing]
+    share = (middle - one[:, 0]) / (other[:, 0] - one[:, 0])
+    away = one[:, 2] + share * (other[:, 2] - one[:, 2])
+    return float(away[away > CLEAR_OF_ROOM_M].min())
 
 
 def _seated(scene: Scene, aspect: float) -> Camera:
