@@ -255,4 +255,5 @@ def test_the_job_page_draws_the_wall_that_is_asked_for(client: FlaskClient) -> N
         slats = re.search(r'<th scope="row">Slats.*?<td class="amount">\s*(\d+)', page, re.DOTALL)
         assert slats is not None
         assert int(slats[1]) == len(made.slats)
+    assert 'value="wall-2"' in page
     assert 'name="wall"' not in re.sub(r"<noscript>.*?</noscript>", "", client.get("/jobs/demo/").text)

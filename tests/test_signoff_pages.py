@@ -215,3 +215,22 @@ def test_a_job_without_offers_says_what_to_do_first(client: FlaskClient) -> None
     assert "Nothing offered yet. Make an offer below" in client.get("/jobs/demo/offers").text
     assert client.get("/jobs/nowhere/offers").status_code == 404
     assert client.get("/offers/nowhere/").status_code == 404
+
+
+def test_every_wall_of_a_job_is_seen_whole_in_its_offer(
+    app: Flask, client: FlaskClient, store: Store
+) -> None:
+    wall = {"width_mm": 1200, "height_mm": 2200}
+    niche = {
+        "name": "Niche, two walls",
+        "wall": wall,
+        "next_walls": [{"turns": "inside", "wall": wall}],
+        "slats": {"width_mm": 40, "depth_mm": 18, "gap_mm": 14},
+    }
+    job = store.jobs.add(niche).id
+    offer = make_offer(app, client, job, finish=["A"], lighting=["day"])
+    page = client.get(f"/offers/{offer}/client/").text
+    pictures = store.offers.get(offer).document["pictures"]
+    assert [one["view"] for one in pictures] == ["front", "wall-2", "close"]
+    assert "wall 2</label>" in page
+    assert "A, day, wall 2" in page

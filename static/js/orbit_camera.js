@@ -17,6 +17,7 @@ export class OrbitCamera extends EventTarget {
     this.space = space;
     /** @type {import("./types").Point} */
     this.target = [0, 0, 0];
+    this.facing = 0;
     this.turn = 0;
     this.tilt = 0;
     this.distance = 1;
@@ -29,11 +30,13 @@ export class OrbitCamera extends EventTarget {
   }
 
   /** @param {import("./types").View} view */
-  look({ position, target, vertical_fov_deg, aspect }) {
+  look({ position, target, vertical_fov_deg, aspect, facing = 0 }) {
     const [dx, dy, dz] = position.map((value, axis) => value - target[axis]);
     this.target = [...target];
     this.distance = Math.hypot(dx, dy, dz);
-    this.turn = Math.atan2(dx, dz);
+    const aside = Math.atan2(dx, dz) - facing;
+    this.facing = facing;
+    this.turn = facing + Math.atan2(Math.sin(aside), Math.cos(aside));
     this.tilt = Math.asin(dy / this.distance);
     this.fov_deg = vertical_fov_deg;
     this.aspect = aspect;
@@ -42,7 +45,7 @@ export class OrbitCamera extends EventTarget {
 
   /** @param {import("./types").Move} move */
   move({ turn = 0, tilt = 0, factor = 1 }) {
-    this.turn = clamp(this.turn + turn, -MOST_TURN, MOST_TURN);
+    this.turn = clamp(this.turn + turn, this.facing - MOST_TURN, this.facing + MOST_TURN);
     this.tilt = clamp(this.tilt + tilt, -MOST_TILT, MOST_TILT);
     // where the room is shallower than the wish, a step starts from where the camera really stands
     if (factor !== 1) {
@@ -52,8 +55,9 @@ export class OrbitCamera extends EventTarget {
     this.#changed();
   }
 
-  /** Walk along the wall, keeping distance and direction. @param {number} x_m from its left end */
+  /** Walk along the first wall, keeping distance and direction. @param {number} x_m from its left end */
   walkTo(x_m) {
+    if (this.facing) return;
     this.target[0] = x_m;
     this.#changed();
   }

@@ -25,6 +25,8 @@ export interface View {
   vertical_fov_deg: number;
   /** width over height for which the view was made */
   aspect: number;
+  /** turn of a camera straight before the wall that is seen [radians]; left out, before the first */
+  facing?: number;
 }
 
 /** A step of the camera: angles in radians to the right and up, and a factor above 0 on its distance. */

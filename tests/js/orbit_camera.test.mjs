@@ -22,6 +22,24 @@ test("turning keeps the distance while the room has space for it", () => {
   assert.ok(x > 2 && y > 1.2, "to the right and up");
 });
 
+test("a wall round a corner is turned about from straight before it, to both sides", () => {
+  const camera = new OrbitCamera(SPACE);
+  for (const [facing, position] of [
+    [-Math.PI / 2, [1, 1.2, 2]],
+    [Math.PI, [3, 1.2, 1]],
+  ]) {
+    const ahead = [3, 1.2, facing === Math.PI ? 3 : 2];
+    camera.look({ ...FRONT, position, target: ahead, facing });
+    near(camera.position(), position);
+    camera.move({ turn: -9 });
+    const one = camera.turn;
+    camera.move({ turn: 9 });
+    assert.ok(Math.abs(one + camera.turn - 2 * facing) < 1e-9, "as far to one side as to the other");
+    camera.walkTo(0.5);
+    near(camera.target, ahead);
+  }
+});
+
 test("no turn, tilt or step back leaves the room", () => {
   const camera = new OrbitCamera(SPACE);
   camera.look(FRONT);

@@ -92,7 +92,8 @@ class StillWish(BaseModel):
     finish: str | None = None
     lighting: str | None = None
     view: str | dict[str, Any] = Field(
-        "front", description="front, seated, left, right, close, or a camera as an object."
+        "front",
+        description="front, seated, left, right, close, wall-2 … round corners, or a camera as an object.",
     )
     width: int = Field(1600, ge=16, le=8192)
     height: int = Field(900, ge=16, le=8192)

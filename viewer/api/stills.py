@@ -60,7 +60,9 @@ def _frame(given: dict[str, Any], problems: list[tuple[str, str]]) -> Frame:
     if isinstance(view, dict):
         view = json.dumps(view)
     elif not isinstance(view, str):
-        problems.append(("view", "expected front, seated, left, right, close, or a camera as an object"))
+        problems.append(
+            ("view", "expected front, seated, left, right, close, wall-2 …, or a camera as an object")
+        )
         view = "front"
     frame = Frame(
         view=view,

@@ -53,7 +53,8 @@ def view_option(command: Command) -> Command:
         default="front",
         show_default=True,
         metavar="VIEW",
-        help="front, seated, left, right, close, or a camera as JSON (text, or the name of a .json file).",
+        help="front, seated, left, right, close, wall-2 and so on for walls round corners, or a camera "
+        "as JSON (text, or the name of a .json file).",
     )(command)
 
 

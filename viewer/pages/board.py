@@ -90,7 +90,7 @@ def asked(on: Opened) -> Asked:
         lightings=(_places("lighting", len(on.lightings)) or tuple(range(len(on.lightings))))[
             :MOST_LIGHTINGS
         ],
-        view=chosen_view(),
+        view=chosen_view(walls=on.walls),
         client=request.args.get("for") == "client",
         ticked=tuple(key for key in (*columns(), "number") if key in request.args.getlist("tick")),
         start=start,
@@ -116,7 +116,7 @@ def board(name: str) -> str:
     page = {
         **head,
         "client": want.client,
-        "views": view_choice(want.view),
+        "views": view_choice(want.view, on.walls),
         "offered_finishes": [
             (str(n), label, n in want.finishes) for n, (label, _one) in enumerate(on.finishes)
         ],

@@ -51,7 +51,7 @@ def client_page(on: Offered, *, problems: Sequence[Problem], form: MultiDict[str
             ),
         },
         "views": [
-            {"key": key, "name": words.view_names()[key], "checked": key == on.offer.views[0]}
+            {"key": key, "name": words.view_name(key), "checked": key == on.offer.views[0]}
             for key in on.offer.views
         ],
         "lightings": [
@@ -125,7 +125,7 @@ def price_words(price: Price) -> str:
 def picture_words(offer: Offer, number: int) -> str:
     """What a still of the offer shows."""
     picture = offer.pictures[number]
-    view = words.view_names().get(picture.view, picture.view)
+    view = words.view_name(picture.view)
     return f"{picture.finish}, {picture.lighting}, {view}"
 
 

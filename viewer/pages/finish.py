@@ -41,7 +41,7 @@ def finish(name: str) -> str:
     """The page; what the query asks for is tried on."""
     on = opened(name)
     now, problems = asked(chosen_finish(on.job))
-    lighting, view = chosen("lighting", len(on.lightings)), chosen_view()
+    lighting, view = chosen("lighting", len(on.lightings)), chosen_view(walls=on.walls)
     orbit = on.orbit()
     orbit["candidates"].append(_tried(on, now))
     address = url_for("finish_page.finish", name=name)
@@ -54,7 +54,7 @@ def finish(name: str) -> str:
             "src": on.still(finish=0, lighting=lighting, view=view, **query_of(now)),
             "words": words.foot(_words(now), on.lightings[lighting].name, on.studio.appearance(now).state),
         },
-        "views": view_choice(view),
+        "views": view_choice(view, on.walls),
         "lightings": [
             {"key": str(number), "name": one.name, "checked": number == lighting}
             for number, one in enumerate(on.lightings)

@@ -30,7 +30,7 @@ def job(name: str) -> str:
     """The job page."""
     on = opened(name)
     finish, lighting = chosen("finish", len(on.finishes)), chosen("lighting", len(on.lightings))
-    view, names = chosen_view(), first_entries()
+    view, names = chosen_view(walls=on.walls), first_entries()
     walls = on.studio.scene.set_outs
     wall = chosen("wall", len(walls))
     set_out, zones = walls[wall], (on.job.zones, *(one.zones for one in on.job.next_walls))[wall]
@@ -42,7 +42,7 @@ def job(name: str) -> str:
             "src": on.still(finish=finish, lighting=lighting, view=view),
             "words": words.foot(on.finishes[finish][0], on.lightings[lighting].name, state),
         },
-        "views": view_choice(view),
+        "views": view_choice(view, on.walls),
         "lightings": [
             {"key": str(number), "name": one.name, "checked": number == lighting}
             for number, one in enumerate(on.lightings)

@@ -127,6 +127,7 @@ def make(name: str) -> AnyResponse | tuple[str, int]:
         job_digest=store.jobs.keep_version(name, found.document),
         known_finishes=[label for label, _finish in on.finishes],
         known_lightings=[lighting.name for lighting in on.lightings],
+        walls=on.walls,
         today=utc_now().date(),
     )
     if offer is None:

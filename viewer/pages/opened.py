@@ -9,7 +9,7 @@ from werkzeug.datastructures import MultiDict
 
 from finishes.choice import Finish
 from meshes.light.lamps import Lighting
-from meshes.stills.camera import VIEWS
+from meshes.stills.camera import views
 from viewer.catalogue import KINDS
 from viewer.job.canonical import digest
 from viewer.job.check import CheckResult
@@ -64,6 +64,11 @@ class Opened:
             addresses=addresses,
             words=words.orbit_words(),
         )
+
+    @property
+    def walls(self) -> int:
+        """How many walls are set out."""
+        return 1 + len(self.job.next_walls)
 
     def heading(self, page: str) -> dict[str, Any]:
         """Name, date and the way to the job's other pages."""
@@ -140,12 +145,14 @@ def chosen(argument: str, count: int, given_by: Given | None = None) -> int:
     return int(given) if given.isdecimal() and int(given) < count else 0
 
 
-def chosen_view(given_by: Given | None = None) -> str:
-    """A named view from the query or form; front where it says nothing usable."""
+def chosen_view(given_by: Given | None = None, *, walls: int) -> str:
+    """A named view of a job with so many walls, from the query or form; front where none is."""
     given = (request.args if given_by is None else given_by).get("view", "front")
-    return given if given in VIEWS else "front"
+    return given if given in views(walls) else "front"
 
 
-def view_choice(view: str) -> list[dict[str, Any]]:
-    """The named views as radio inputs."""
-    return [{"key": key, "name": title, "checked": key == view} for key, title in words.view_names().items()]
+def view_choice(view: str, walls: int) -> list[dict[str, Any]]:
+    """The named views of a job with so many walls as radio inputs."""
+    return [
+        {"key": key, "name": title, "checked": key == view} for key, title in words.view_names(walls).items()
+    ]

@@ -3,6 +3,7 @@
 Spectra go along for every candidate, so that a change of choice asks the server nothing.
 """
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -15,8 +16,9 @@ from finishes.choice import Finish
 from meshes.light.lamps import Lighting
 from meshes.light.system import CLASSES
 from meshes.solids.scene import Scene
+from meshes.solids.section import metres
 from meshes.stems import Figure
-from meshes.stills.camera import VIEWS, Camera, camera
+from meshes.stills.camera import VIEWS, Camera, camera, views
 from meshes.stills.gloss import body_lines, coat_of
 from meshes.surfaces import SURFACES
 from viewer.figure import figure_of
@@ -66,7 +68,10 @@ def orbit_data(
         ),
         "words": dict(words),
         "space": {"min": low, "max": high},
-        "views": {name: _view(camera(name, studio.scene, ASPECT), low[2]) for name in VIEWS},
+        "views": {
+            name: _view(camera(name, studio.scene, ASPECT), *_facing(studio.scene, max(0, wall)))
+            for wall, name in enumerate(views(len(studio.scene.set_outs)), start=1 - len(VIEWS))
+        },
         "layout": {
             "upright": set_out.run == "upright",
             "finest_m": float(min(set_out.gap or set_out.slat_width, set_out.slat_width)) / 1000,
@@ -140,11 +145,22 @@ def _space(scene: Scene) -> tuple[tuple[float, ...], tuple[float, ...]]:
     return tuple((low + CLEARANCE_M).tolist()), tuple((high - CLEARANCE_M).tolist())
 
 
-def _view(seen: Camera, nearest_z: float) -> dict[str, Any]:
-    """A camera of the stills as a place and a point to turn about: where its axis meets the slats' face."""
+def _facing(scene: Scene, wall: int) -> tuple[Floats, float]:
+    """Which way a wall looks into the room (3,), and how far out from the origin its slats' face lies [m]."""
+    frame = scene.frames[wall]
+    out = frame[:3, 2]
+    return out, float(out @ frame[:3, 3]) + metres(scene.set_outs[wall].build_up.total)
+
+
+def _view(seen: Camera, out: Floats, face: float) -> dict[str, Any]:
+    """A camera of the stills as a place and a point to turn about: where its axis meets the slats' face.
+
+    ``facing`` : the turn about the upright axis of a camera straight before that face [radians].
+    """
     forward, eye = -seen.world_from_camera[:3, 2], seen.eye
-    away = (eye[2] - nearest_z + CLEARANCE_M) / max(-forward[2], 0.15)
+    away = (float(out @ eye) - face) / max(-float(out @ forward), 0.15)
     return {
+        "facing": math.atan2(out[0], out[2]),
         "position": [float(value) for value in eye],
         "target": [float(value) for value in eye + forward * max(away, 0.3)],
         "vertical_fov_deg": seen.vertical_fov_deg,

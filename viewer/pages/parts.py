@@ -68,7 +68,7 @@ def still(name: str) -> Response:
     lighting = on.lightings[chosen("lighting", len(on.lightings))]
     wanted = request.args.get("width", STILL_WIDTHS[0])
     width = int(wanted if wanted in STILL_WIDTHS else STILL_WIDTHS[0])
-    frame = Frame(view=chosen_view(), width=width, height=round(width / ASPECT))
+    frame = Frame(view=chosen_view(walls=on.walls), width=width, height=round(width / ASPECT))
     made = made_at_once(on, frame, finish.model_copy(update={"name": label}), lighting)
     if made is None:
         abort(503)

@@ -114,7 +114,7 @@ def _page(name: str, found: CheckResult, typed: Mapping[str, str]) -> str:
         "query": query,
         "orbit": url_for("set_out_page.view", name=name, **query) if made else "",
         "still": on.still(finish=0, lighting=0, view="front", width=480) if on else "",
-        "views": view_choice("front"),
+        "views": view_choice("front", len(made)),
         "lightings": on.lightings if on else (),
     }
     return render_template("set_out.html", page=page)

@@ -11,7 +11,7 @@ from viewer.board import board_problems
 from viewer.frame import Frame
 from viewer.pages.opened import Opened, chosen, chosen_view, opened, view_choice
 from viewer.pages.ordering import order_for, orders
-from viewer.pages.words import view_names
+from viewer.pages.words import view_name
 from viewer.services import services
 from viewer.stills_service import Still, TooManyError
 from viewer.stills_worker import FILE, START, StillOrder
@@ -77,7 +77,7 @@ def order(name: str) -> AnyResponse:
             problems.append((side, _("expected a whole number of pixels")))
     ticked = set(request.form.getlist("with"))
     frame = Frame(
-        view=chosen_view(request.form),
+        view=chosen_view(request.form, walls=on.walls),
         width=sides["width"],
         height=sides["height"],
         marked="marked" in ticked,
@@ -154,7 +154,7 @@ def _page(on: Opened, problems: tuple[tuple[str, str], ...]) -> str:
         "finish": chosen("finish", len(on.finishes), form),
         "lightings": [one.name for one in on.lightings],
         "lighting": chosen("lighting", len(on.lightings), form),
-        "views": view_choice(chosen_view(form)),
+        "views": view_choice(chosen_view(form, walls=on.walls), on.walls),
         "width": form.get("width", "1600"),
         "height": form.get("height", "900"),
         "ending": form.get("ending", ".jpg"),
@@ -183,7 +183,7 @@ def _order_view(on: Opened, still: Still) -> dict[str, Any]:
     return {
         "id": still.id,
         "words": _("{what}, {view}, {width} × {height}").format(
-            what=what, view=view_names()[order.frame.view], width=order.frame.width, height=order.frame.height
+            what=what, view=view_name(order.frame.view), width=order.frame.width, height=order.frame.height
         ),
         "open": is_open,
         "done": progress["done"],

@@ -2,16 +2,27 @@
 
 from gettext import gettext as _
 
+from meshes.stills.camera import VIEWS, views
 
-def view_names() -> dict[str, str]:
-    """The named cameras in the order in which they are offered."""
+
+def view_names(walls: int = 1) -> dict[str, str]:
+    """The named cameras of a job with so many walls, in the order in which they are offered."""
+    further = {key: view_name(key) for key in views(walls)[len(VIEWS) :]}
     return {
         "front": _("front"),
         "seated": _("seated"),
         "left": _("from the left"),
         "right": _("from the right"),
         "close": _("close"),
+        **further,
     }
+
+
+def view_name(key: str) -> str:
+    """What a view is called: a named one, a further wall, or a camera that somebody gave."""
+    if key.startswith("wall-"):
+        return _("wall {number}").format(number=key.removeprefix("wall-"))
+    return view_names().get(key, _("camera as given"))
 
 
 def page_names() -> dict[str, str]:

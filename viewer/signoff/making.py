@@ -8,6 +8,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from meshes.stills.camera import VIEWS, views
 from viewer.job.accepted import listed, nearest, shown
 from viewer.job.reading import Problem
 from viewer.signoff.agreed import Tolerances
@@ -43,9 +44,10 @@ def offer_of(
     job_digest: str,
     known_finishes: Sequence[str],
     known_lightings: Sequence[str],
+    walls: int,
     today: datetime.date,
 ) -> tuple[Offer | None, list[Problem]]:
-    """The offer, or None and its problems."""
+    """The offer, or None and its problems. Each of the job's walls is seen whole in a picture of its own."""
     problems: list[Problem] = []
     problems += _names("finishes", wish.finishes, known_finishes, MOST_FINISHES)
     problems += _names("lightings", wish.lightings, known_lightings, 4)
@@ -65,6 +67,7 @@ def offer_of(
         job_digest=job_digest,
         finishes=tuple(wish.finishes),
         lightings=tuple(wish.lightings),
+        views=("front", *views(walls)[len(VIEWS) :], "close"),
         price=price,
         excluded=tuple(sentence.strip() for sentence in wish.excluded if sentence.strip()),
         lines=lines,
