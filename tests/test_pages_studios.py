@@ -8,6 +8,7 @@ from viewer.app import make
 from viewer.demo import demo_bytes
 from viewer.job.check import check_text
 from viewer.pages import studios
+from viewer.picture import NO_EXTRAS
 from viewer.settings import load
 
 REQUESTS = 6
@@ -27,6 +28,17 @@ def test_requests_at_the_same_moment_share_one_studio(tmp_path: Path) -> None:
 
     with ThreadPoolExecutor(REQUESTS) as threads:
         assert len(set(threads.map(ask, range(REQUESTS)))) == 1
+
+
+def test_another_set_of_things_is_another_studio(tmp_path: Path) -> None:
+    app = make(load({"SLATWRIGHT_DATA_DIR": str(tmp_path), "SLATWRIGHT_CACHE_DIR": str(tmp_path)}))
+    job = check_text(demo_bytes()).job
+    assert job is not None
+    with app.app_context():
+        bare, furnished = studios.studio_of("0", job), studios.studio_of("0", job, ("person", "card"))
+        assert bare.extras == NO_EXTRAS
+        assert (furnished.extras.figure, furnished.extras.card) == (True, True)
+        assert studios.studio_of("0", job, ("person", "card")) is furnished
 
 
 def test_the_least_recently_used_goes_first(tmp_path: Path) -> None:

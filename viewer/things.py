@@ -28,6 +28,12 @@ def extras_of(job: Job, things: Sequence[str]) -> Extras:
     )
 
 
+def things_in(job: Job) -> tuple[str, ...]:
+    """Those things that would show in a picture of a job: furniture stands before hidden zones only."""
+    hides = any(zone.kind == "hidden" for zone in job.zones)
+    return tuple(one for one in THINGS if one != "furniture" or hides)
+
+
 def raking_notes(job: Job, lighting: Lighting) -> list[str]:
     """A sentence for each lamp of a lighting that lies so near to the slats that their steps will show.
 

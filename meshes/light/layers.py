@@ -119,9 +119,10 @@ def _grey_blocks(
     """Grey things in the room, with their reflectance in the values as the room's."""
     if not len(rows):
         return []
+    places, facing = gbuffer.position[rows].astype(np.float64), gbuffer.normals(rows).astype(np.float64)
     return [
         _block(gbuffer, "room", "area", rows, values, weight[rows], mix)
-        for values, mix in prop_values(light, transport.site, gbuffer, rows)
+        for values, mix in prop_values(light, transport.site, gbuffer.surface[rows], places, facing)
     ]
 
 

@@ -11,7 +11,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from meshes.gbuffer import GBuffer
 from meshes.light.direct import open_factor
 from meshes.light.directions import compressed
 from meshes.light.faces import touching
@@ -99,37 +98,38 @@ def _grid(low: Array, high: Array, count: NDArray[np.intp]) -> Array:
 
 
 def prop_values(
-    light: PropLight, where: Site, view: GBuffer, rows: NDArray[np.intp]
+    light: PropLight, where: Site, surfaces: NDArray[np.uint8], positions: Array, facing: Array
 ) -> list[tuple[NDArray[np.float32], Array]]:
-    """Light (n, r) times reflectance of those ``rows`` of a view's samples that see a thing, and the mix
-    (r, columns) of it: first what comes from the room, then what comes from the lamps.
+    """Light (n, r) times reflectance of points on things, and the mix (r, columns) of it: first what comes
+    from the room, then what comes from the lamps.
 
-    Which thing a sample belongs to is the one whose box it lies in, or nearest to.
+    surfaces : (n,) id of each point's grey; positions : (n, 3) in the world [m]; facing : (n, 3) normals
+    there. Which thing a point belongs to is the one whose box it lies in, or nearest to.
     """
     shade = np.zeros(256, np.float32)
     for word, number in PROP_ID.items():
         shade[number] = PROPS[word]
-    reflectance = shade[view.surface[rows], None]
-    points = where.to_light(view.position[rows].astype(np.float64))
-    normals = where.frame.directions(view.normals(rows).astype(np.float64))
+    reflectance = shade[surfaces, None]
+    points = where.to_light(positions)
+    normals = where.frame.directions(facing)
     away = [np.abs(points - np.clip(points, low, high)).max(axis=1) for low, high in light.boxes]
     thing = np.argmin(away, axis=0)
     low, high, count = light.boxes[thing, 0], light.boxes[thing, 1], light.counts[thing]
     place = np.clip((points - low) / np.maximum(high - low, 1e-6), 0, 1) * (count - 1)
     lower = np.minimum(place.astype(np.intp), count - 2)
     part = (place - lower).astype(np.float32)
-    cube = np.zeros((len(rows), *light.table.shape[-2:]), np.float32)
+    cube = np.zeros((len(points), *light.table.shape[-2:]), np.float32)
     for corner in np.ndindex(2, 2, 2):
         weight = np.prod(np.where(corner, part, 1 - part), axis=1)
         i, j, k = (lower + corner).T
         cube += (
             weight[:, None, None] * light.table[light.starts[thing] + (i * count[:, 1] + j) * count[:, 2] + k]
         )
-    squares = np.empty((len(rows), 6), np.float32)
+    squares = np.empty((len(points), 6), np.float32)
     squares[:, 0::2] = np.where(normals < 0, normals, 0) ** 2
     squares[:, 1::2] = np.where(normals > 0, normals, 0) ** 2
     values = np.einsum("ns,nsr->nr", squares, cube) * reflectance
-    direct = np.zeros((len(rows), len(where.lamps)), np.float32)
+    direct = np.zeros((len(points), len(where.lamps)), np.float32)
     for number, (low, high) in enumerate(light.boxes):
         own = np.flatnonzero(thing == number)
         direct[own] = _direct(where, low, high, points[own], normals[own]) * reflectance[own]

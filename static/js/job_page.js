@@ -39,7 +39,7 @@ function markElevation(at_mm) {
 }
 
 bench.addEventListener("change", ({ target }) => {
-  if (target instanceof HTMLInputElement && target.type === "radio") show();
+  if (target instanceof HTMLInputElement && target.form === bench && target.name) show();
 });
 bench.addEventListener("submit", (event) => {
   // only another wall is asked for: the rest is shown already

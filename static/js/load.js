@@ -8,6 +8,23 @@ export async function fetched(address) {
   return answer.arrayBuffer();
 }
 
+/**
+ * The same wall with things in its room: each address asks for them.
+ *
+ * @param {import("./types").OrbitData} orbit
+ * @param {string[]} things
+ * @returns {import("./types").OrbitData}
+ */
+export function withThings(orbit, things) {
+  const asked = (/** @type {string} */ address) => address + things.map((one) => `&with=${one}`).join("");
+  return {
+    ...orbit,
+    figure: asked(orbit.figure),
+    still: orbit.still && asked(orbit.still),
+    lightings: orbit.lightings.map((one) => ({ ...one, light: asked(one.light) })),
+  };
+}
+
 /** @param {import("./types").OrbitData} orbit */
 export async function loadWall(orbit) {
   const [{ WallScene }, figure] = await Promise.all([import("./wall_scene.js"), fetched(orbit.figure)]);

@@ -53,6 +53,12 @@ export class OrbitView extends EventTarget {
     this.redraw();
   }
 
+  /** Another wall stands here; the one before goes. @param {import("./wall_scene.js").WallScene} wall */
+  replace(wall) {
+    this.wall.dispose();
+    this.wall = wall;
+  }
+
   /** Something changed: start over with the next frame. */
   redraw() {
     this.ready = true;

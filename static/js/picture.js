@@ -3,11 +3,11 @@
  * graphics are lost, or where there is no WebGL. Says at its foot what it shows.
  */
 import { Container } from "./container.js";
-import { fetched, loadWall } from "./load.js";
+import { fetched, loadWall, withThings } from "./load.js";
 import { listen } from "./orbit_input.js";
 
 /**
- * What is chosen by the radio inputs.
+ * What is chosen by the inputs.
  *
  * @param {ParentNode} within
  * @returns {import("./types").Choice}
@@ -18,7 +18,11 @@ export function chosen(within) {
     const input = /** @type {HTMLInputElement} */ (within.querySelector(`input[name=${name}]:checked`));
     return input.value;
   };
-  return { finish: of("finish"), lighting: of("lighting"), view: of("view") };
+  const ticked = /** @type {NodeListOf<HTMLInputElement>} */ (
+    within.querySelectorAll("input[name=with]:checked")
+  );
+  const things = Array.from(ticked, ({ value }) => value);
+  return { finish: of("finish"), lighting: of("lighting"), view: of("view"), things };
 }
 
 export class Picture {
@@ -32,6 +36,8 @@ export class Picture {
       const found = figure.querySelector(`[data-${name}]`);
       return /** @type {HTMLElement} */ (found);
     };
+    this.bare = orbit;
+    /** with the chosen things in the room */
     this.orbit = orbit;
     this.camera = camera;
     this.frame = part("view");
@@ -56,23 +62,23 @@ export class Picture {
 
   /** Loads mesh, light and three.js; until then, and without WebGL, the still stays. */
   async start() {
-    const { frame, orbit } = this;
+    const { frame } = this;
+    const { words } = this.bare;
     if (!document.createElement("canvas").getContext("webgl2")) {
-      this.#stillOnly(orbit.words.no_webgl);
+      this.#stillOnly(words.no_webgl);
       return;
     }
     try {
-      const [{ OrbitView }, wall] = await Promise.all([import("./orbit_view.js"), loadWall(orbit)]);
+      const [{ OrbitView }, wall] = await Promise.all([import("./orbit_view.js"), this.#loaded()]);
       this.wall = wall;
-      await this.#light(this.#places().lighting);
       this.canvas = this.#canvas();
       this.view = new OrbitView(this.canvas, wall, this.camera);
       listen(this.canvas, this.turning, this.camera);
     } catch (error) {
-      this.#stillOnly(orbit.words.no_webgl);
+      this.#stillOnly(words.no_webgl);
       throw error;
     }
-    this.view.addEventListener("lost", () => this.#stillOnly(orbit.words.lost));
+    this.view.addEventListener("lost", () => this.#stillOnly(words.lost));
     this.view.addEventListener("back", () => this.#turn());
     this.view.addEventListener("rest", () => (frame.dataset.state = "rest"));
     this.view.addEventListener("drawn", () => {
@@ -80,17 +86,54 @@ export class Picture {
       frame.dataset.shown = this.choice?.finish;
     });
     this.#turn();
-    for (let lighting = 0; lighting < orbit.lightings.length; lighting += 1) await this.#light(lighting);
-    this.wall.prepare();
-    frame.dataset.light = "all";
+    await (this.wall.orbit === this.orbit ? this.#lightAll(this.wall) : this.#furnish());
   }
 
-  /** Fetches the light of a lighting, once. @param {number} lighting its place in the list */
-  async #light(lighting) {
-    if (!this.wall || this.wall.has(lighting)) return;
+  /**
+   * The wall with the things that are chosen by then, in the chosen light.
+   *
+   * @returns {Promise<import("./wall_scene.js").WallScene>}
+   */
+  async #loaded() {
+    const { orbit } = this;
+    const wall = await loadWall(orbit);
+    await this.#light(wall, this.#places().lighting);
+    return orbit === this.orbit ? wall : this.#loaded();
+  }
+
+  /** Fetches the light of a lighting, once. @param {import("./wall_scene.js").WallScene} wall @param {number} lighting */
+  async #light(wall, lighting) {
+    if (wall.has(lighting)) return;
     /** @type {Container<import("./types").LightHead>} */
-    const light = new Container(await fetched(this.orbit.lightings[lighting].light));
-    if (!this.wall.has(lighting)) this.wall.addLight(lighting, light);
+    const light = new Container(await fetched(wall.orbit.lightings[lighting].light));
+    if (!wall.has(lighting)) wall.addLight(lighting, light);
+  }
+
+  /** The other lightings, as long as this wall stands. @param {import("./wall_scene.js").WallScene} wall */
+  async #lightAll(wall) {
+    for (let lighting = 0; lighting < this.orbit.lightings.length; lighting += 1) {
+      await this.#light(wall, lighting);
+      if (wall !== this.wall) return;
+    }
+    wall.prepare();
+    this.frame.dataset.light = "all";
+  }
+
+  /** Other things stand in the room: another wall takes the place of the one that turns. */
+  async #furnish() {
+    const { words } = this.bare;
+    this.#say(words.light_coming);
+    delete this.frame.dataset.light;
+    try {
+      const wall = await this.#loaded();
+      this.view?.replace(wall);
+      this.wall = wall;
+      if (!this.why) this.#turn();
+      await this.#lightAll(wall);
+    } catch (error) {
+      this.#say(words.no_light);
+      throw error;
+    }
   }
 
   /** Places of the choice in the lists. */
@@ -103,7 +146,10 @@ export class Picture {
   /** @param {import("./types").Choice} choice */
   show(choice) {
     const moved = choice.view !== this.choice?.view || !this.shown;
+    const things = choice.things ?? [];
+    const furnished = things.join() !== (this.choice?.things ?? []).join();
     this.choice = choice;
+    if (furnished) this.orbit = withThings(this.bare, things);
     const { finish, lighting } = this.#places();
     const { candidates, lightings, views, words } = this.orbit;
     this.foot.textContent = words.foot
@@ -112,14 +158,15 @@ export class Picture {
       .replace("{state}", candidates[finish].state);
     if (!this.view || this.asStill || this.why) this.#askStill();
     if (!this.view) return;
+    if (furnished) this.#furnish();
     if (moved) this.camera.look(views[choice.view]);
     this.shown = true;
-    if (this.wall?.has(lighting)) {
+    if (!this.wall || this.wall.has(lighting)) {
       this.view.show(finish, lighting);
       return;
     }
     this.#say(words.light_coming);
-    this.#light(lighting).then(
+    this.#light(this.wall, lighting).then(
       () => {
         this.#say("");
         if (this.choice) this.show(this.choice);
@@ -142,7 +189,11 @@ export class Picture {
   #askStill() {
     if (!this.choice || !this.orbit.still) return;
     const { asked } = this.orbit.candidates[this.#places().finish];
-    const query = Object.entries({ ...this.choice, ...asked }).map(([name, value]) => [name, String(value)]);
+    const { finish, lighting, view } = this.choice;
+    const query = Object.entries({ finish, lighting, view, ...asked }).map(([name, value]) => [
+      name,
+      String(value),
+    ]);
     const address = `${this.orbit.still}&${new URLSearchParams(query)}`;
     if (this.image.getAttribute("src") === address) return;
     this.#say(this.orbit.words.still_coming);

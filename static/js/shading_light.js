@@ -24,6 +24,8 @@ const SIDE = 1;
 const FABRIC = 3;
 const ZONES = [0, 1, 2];
 const MOST_KEPT = 24;
+/** crossings of things' grids in a row of their texture */
+const WIDE = 1024;
 
 const fromHalf = Float32Array.from({ length: 65536 }, (_, bits) => DataUtils.fromHalfFloat(bits));
 
@@ -62,6 +64,7 @@ export class LightShading {
       chartTable: null,
       sidesTable: null,
       baseTable: null,
+      thingsTable: null,
     });
   }
 
@@ -132,7 +135,8 @@ export class LightShading {
           zones: spectra.map((zone) => colour(wall + name, zone)),
         })),
       );
-    return {
+    /** @type {import("./types").FinishTextures} */
+    const found = {
       chartLayers: made(new DataTexture(places, width, charts.length, RGBAFormat, FloatType)),
       chartTable: layersTexture(layers),
       sidesTable: volume(
@@ -141,6 +145,12 @@ export class LightShading {
       ),
       baseTable: volume("base", [zones[FABRIC][0]]),
     };
+    if (this.head.arrays["things.table"]) {
+      const { shape, table } = this.#table("things");
+      const weights = colour("things", Array(41).fill(1)); // their grey is in the table
+      found.thingsTable = layersTexture([{ shape: [Math.ceil(shape[0] / WIDE), WIDE], table, weights }]);
+    }
+    return found;
   }
 
   dispose() {

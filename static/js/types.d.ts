@@ -84,6 +84,9 @@ export interface Glsl {
   fragment: string;
   /** what the wall's coat mirrors */
   gloss: string;
+  /** of grey things in the room */
+  thingVertex: string;
+  thing: string;
   lampVertex: string;
   lamp: string;
   /** of every pass over a whole target */
@@ -165,6 +168,7 @@ export type FinishTextures = {
   chartTable: DataArrayTexture;
   sidesTable: Data3DTexture;
   baseTable: Data3DTexture;
+  thingsTable?: DataArrayTexture;
 };
 
 export type UniformValue = number | number[] | Values | Texture | Vector3 | null;
@@ -176,15 +180,17 @@ export type Uniforms = Record<string, { value: UniformValue }>;
 export interface Lit {
   shading: LightShading;
   material: ShaderMaterial;
+  things: ShaderMaterial;
   gloss: ShaderMaterial;
   lamps: Group;
 }
 
-/** Keys of what is chosen. */
+/** Keys of what is chosen; things stand in the room, in the order of viewer/things.py. */
 export interface Choice {
   finish: string;
   lighting: string;
   view: string;
+  things?: string[];
 }
 
 /**

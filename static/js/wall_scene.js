@@ -26,6 +26,8 @@ const QUAD = [0, 1, 2, 0, 2, 3];
 /** texels of what a coat mirrors over the plane of a wall's fronts */
 const GLOSS = [128, 64];
 const MOST_GLOSSES = 64;
+/** a card lies flat on slats, which the wide filter moves by up to a pixel, and their depth with them */
+const BEFORE = { polygonOffset: true, polygonOffsetFactor: -2 };
 const MATT = { surface: [0, 1, 0], body: Array(50).fill(1) };
 
 export class WallScene {
@@ -53,8 +55,8 @@ export class WallScene {
       corners.setAttribute(name, new BufferAttribute(figure.get(name).values, width));
     const count = 1.5 * figure.get("slat").shape[0];
     corners.setIndex(Array.from({ length: count }, (_, k) => 4 * Math.floor(k / 6) + QUAD[k % 6]));
-    this.mesh = new Mesh(corners);
-    this.mesh.frustumCulled = false;
+    this.mesh = whole(corners);
+    this.things = whole(thingGrids(figure));
     this.scene = new Scene();
   }
 
@@ -72,6 +74,7 @@ export class WallScene {
     this.lights.set(lighting, {
       shading,
       material: shader(glsl.vertex, glsl.fragment, uniforms, { defines }),
+      things: shader(glsl.thingVertex, glsl.thing, uniforms, BEFORE),
       gloss: pass(glsl, glsl.gloss, { eye: null, size: GLOSS }, uniforms, defines),
       lamps: new Group().add(...shading.head.lamps.map((lamp) => this.#lamp(lamp))),
     });
@@ -124,7 +127,8 @@ export class WallScene {
     const { surface, body } = chosen.coat ?? MATT;
     this.#set({ stems: this.stems[candidate], ...chosen.figure, coat: surface, coatBody: body });
     this.mesh.material = light.material;
-    this.scene.clear().add(this.mesh, light.lamps);
+    this.things.material = light.things;
+    this.scene.clear().add(this.mesh, this.things, light.lamps);
     this.chosen = chosen.coat && { name: `${lighting} ${chosen.key}`, gloss: light.gloss };
   }
 
@@ -180,11 +184,31 @@ export class WallScene {
 
   dispose() {
     this.forget();
-    this.mesh.geometry.dispose();
+    for (const { geometry } of [this.mesh, this.things]) geometry.dispose();
     for (const texture of this.stems) texture.dispose();
-    for (const { shading, material, gloss } of this.lights.values())
-      for (const each of [shading, material, gloss]) each.dispose();
+    for (const { shading, material, things, gloss } of this.lights.values())
+      for (const each of [shading, material, things, gloss]) each.dispose();
   }
+}
+
+/** A mesh that is drawn wherever the camera stands. @param {BufferGeometry} geometry */
+const whole = (geometry) => Object.assign(new Mesh(geometry), { frustumCulled: false });
+
+/** The grids of the things in the room; empty where none stands there. @param {import("./container.js").Container} figure */
+function thingGrids(figure) {
+  const grids = new BufferGeometry();
+  if (!figure.head.arrays.thing_faces) return grids;
+  const cells = figure.get("thing_faces").values;
+  const index = [];
+  for (let face = 0, start = 0; face < cells.length; face += 2) {
+    const [rows, columns] = [cells[face], cells[face + 1] + 1];
+    for (let at = start; at < start + rows * columns; at += 1)
+      if ((at - start) % columns < columns - 1)
+        index.push(at, at + columns, at + columns + 1, at, at + columns + 1, at + 1);
+    start += (rows + 1) * columns;
+  }
+  grids.setAttribute("position", new BufferAttribute(figure.get("thing_corners").values, 3));
+  return grids.setIndex(index);
 }
 
 /** @param {string} text base64 of sixteen little-endian floats a slat */

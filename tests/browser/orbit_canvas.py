@@ -1,7 +1,7 @@
 """Settled orbit views of any size in one page of their own, read back pixel by pixel."""
 
 import base64
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
@@ -15,12 +15,12 @@ EMPTY = b"<svg xmlns='http://www.w3.org/2000/svg' width='3' height='2'/>"
 """An empty picture in place of the stills: nobody looks at them here."""
 
 DRAW = """
-async ([width, height, view, candidate, lighting]) => {
+async ([width, height, view, candidate, lighting, things]) => {
   window.withWebgl = true;
   const names = ["orbit_view", "orbit_camera", "load", "orbit_data", "container"];
-  const [{ OrbitView }, { OrbitCamera }, { loadWall, fetched }, { orbitData }, { Container }] =
+  const [{ OrbitView }, { OrbitCamera }, { loadWall, fetched, withThings }, { orbitData }, { Container }] =
     await Promise.all(names.map((name) => import(`/static/js/${name}.js`)));
-  const orbit = orbitData(document);
+  const orbit = withThings(orbitData(document), things);
   const canvas = document.createElement("canvas");
   Object.assign(canvas.style, { position: "fixed", inset: "0", width: `${width}px`, height: `${height}px` });
   document.body.append(canvas);
@@ -29,7 +29,8 @@ async ([width, height, view, candidate, lighting]) => {
   const flat = Math.max(1, width / height / seen.aspect);
   const half = Math.tan((seen.vertical_fov_deg * Math.PI) / 360) / flat;
   camera.look({ ...seen, aspect: seen.aspect * flat, vertical_fov_deg: (Math.atan(half) * 360) / Math.PI });
-  const wall = (window.wall ??= await loadWall(orbit));
+  window.walls ??= {};
+  const wall = (window.walls[things] ??= await loadWall(orbit));
   const light = orbit.lightings[lighting].light;
   if (!wall.has(lighting)) wall.addLight(lighting, new Container(await fetched(light)));
   const shown = new OrbitView(canvas, wall, camera);
@@ -61,13 +62,15 @@ class Canvas:
         view: str | Mapping[str, Any] = "front",
         candidate: int = 0,
         lighting: int = 0,
+        things: Sequence[str] = (),
     ) -> NDArray[np.float64]:
         """(height, width, 3) encoded sRGB, 0..1, of the settled view on a canvas of that many pixels.
 
-        view : the name of one, or one as the page's data holds it (static/js/types.d.ts).
+        view : the name of one, or one as the page's data holds it (static/js/types.d.ts); things : of
+        ``viewer.things.THINGS``, in their order.
         A canvas flatter than the view shows its middle strip, as wide as ever: a test machine draws slowly.
         """
-        wide, high, data = self.page.evaluate(DRAW, [width, height, view, candidate, lighting])
+        wide, high, data = self.page.evaluate(DRAW, [width, height, view, candidate, lighting, list(things)])
         assert (wide, high) == (width, height)
         pixels = np.frombuffer(base64.b64decode(data), np.uint8).reshape(high, wide, 4)
         return pixels[::-1, :, :3] / 255.0

@@ -75,7 +75,7 @@ def test_every_target_is_at_least_24_px(visit: Visits) -> None:
     page = visit(JOB, PHONE, init_script=SLOW_DISPLAY).page
     page.wait_for_selector("[data-turning]:not([hidden])")
     small = page.evaluate(
-        """() => [...document.querySelectorAll("button, a, label, select, input:not([type=radio])")]
+        """() => [...document.querySelectorAll("button, a, label, select, input:not(label input)")]
           .filter((e) => e.getClientRects().length && !e.matches(".skip"))
           .map((e) => [e.outerHTML.slice(0, 80), e.getBoundingClientRect()])
           .filter(([, box]) => box.width < 24 || box.height < 24).map(([html]) => html)"""

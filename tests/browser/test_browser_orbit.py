@@ -1,13 +1,14 @@
 """What turns on the page: the light of the stills, no moiré, and no gap darker than its neighbours."""
 
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
 import numpy as np
 import pytest
 import two_walls
+from browser_visit import SLOW_DISPLAY, Visit
 from numpy.typing import NDArray
 from orbit_canvas import Canvas, open_canvas
 from playwright.sync_api import Browser
@@ -22,6 +23,7 @@ from viewer.light_store import light_store
 from viewer.picture import Studio
 from viewer.services import Services
 from viewer.settings import load
+from viewer.things import extras_of
 
 pytestmark = [pytest.mark.browser, pytest.mark.gl]
 
@@ -40,23 +42,18 @@ def canvas(browser: Browser, site: str) -> Iterator[Canvas]:
 
 
 @contextmanager
-def studio_for(light_cache: Path, document: str | bytes) -> Iterator[Studio]:
+def studio_for(light_cache: Path, document: str | bytes, things: Sequence[str] = ()) -> Iterator[Studio]:
     services = Services(load({"SLATWRIGHT_CACHE_DIR": str(light_cache)}))
     job = services.check_text(document).job
     assert job is not None
-    yield Studio(job, services.catalogue, store=light_store(services.settings))
+    store = light_store(services.settings)
+    yield Studio(job, services.catalogue, extras=extras_of(job, things), store=store)
     services.close()
 
 
 @pytest.fixture(scope="module")
 def studio(light_cache: Path) -> Iterator[Studio]:
     with studio_for(light_cache, demo_bytes()) as made:
-        yield made
-
-
-@pytest.fixture(scope="module")
-def corner_studio(light_cache: Path) -> Iterator[Studio]:
-    with studio_for(light_cache, json.dumps(two_walls.JOB)) as made:
         yield made
 
 
@@ -90,14 +87,38 @@ def corner(browser: Browser, site: str) -> Iterator[Canvas]:
 
 
 @pytest.mark.parametrize(
-    ("eye", "target"), [((-0.3, 1.2, 0.75), (1.45, 1.1, 0.65)), ((0.4, 1.3, 1.6), (1.2, 0.8, 0.0))]
+    ("eye", "target", "things"),
+    [
+        ((-0.3, 1.2, 0.75), (1.45, 1.1, 0.65), ()),
+        ((0.4, 1.5, 1.9), (0.9, 0.75, 0.1), ("furniture", "person", "card")),
+    ],
 )
-def test_walls_round_a_corner_turn_in_the_light_of_the_still(
-    corner: Canvas, corner_studio: Studio, eye: two_walls.Point, target: two_walls.Point
+def test_walls_round_a_corner_and_what_stands_before_them_turn_in_the_light_of_the_still(
+    corner: Canvas, light_cache: Path, eye: two_walls.Point, target: two_walls.Point, things: tuple[str, ...]
 ) -> None:
     view, camera = two_walls.seen_from(eye, target)
-    turned = corner.settled(192, 128, view=view)
-    equals_the_still(turned, corner_studio, camera, 0, lightings(corner_studio.job)[0])
+    turned = corner.settled(144, 96, view=view, things=things)
+    with studio_for(light_cache, json.dumps(two_walls.JOB), things) as studio:
+        equals_the_still(turned, studio, camera, 0, lightings(studio.job)[0])
+
+
+def test_ticks_put_things_into_the_view_that_turns(visit: Callable[..., Visit], site: str) -> None:
+    seen = visit(two_walls.keep(site), (360, 640), init_script=SLOW_DISPLAY)
+    seen.drawn()
+    shot = seen.page.locator("[data-view] canvas").screenshot()
+    # all at once: the light of that room is there already
+    seen.page.evaluate(
+        """() => {
+          const boxes = [...document.querySelectorAll("[name=with]:not([value=steps])")];
+          for (const box of boxes) box.checked = true;
+          boxes[0].dispatchEvent(new Event("change", { bubbles: true }));
+        }"""
+    )
+    seen.page.wait_for_selector("[data-notice]", state="hidden")
+    seen.page.evaluate("nextFrame()")
+    assert seen.page.locator("[data-view] canvas").screenshot() != shot
+    asked = [url for url in seen.requests if "figure.bin" in url or "light/" in url]
+    assert [url.partition("&with=")[2] for url in asked] == [""] * 2 + ["furniture&with=person&with=card"] * 2
 
 
 def small_and_large(canvas: Canvas, pitch_px: float) -> tuple[Picture, Picture]:

@@ -23,6 +23,7 @@ JOB: dict[str, Any] = {
             ],
         }
     ],
+    "zones": [{"kind": "hidden", "left_mm": 150, "bottom_mm": 0, "width_mm": 800, "height_mm": 500}],
     "slats": {"width_mm": 44, "depth_mm": 20, "gap_mm": 14},
     "room": {"depth_mm": 3000, "beyond_left_mm": 600, "beyond_right_mm": 500},
     "finish": {"timber": "European ash", "stain": "walnut", "coats": 1, "topcoat": "oil"},

@@ -7,11 +7,20 @@ from flask import Blueprint, render_template, url_for
 from viewer.answers.take_off import take_off_answer
 from viewer.pages import words
 from viewer.pages.job_view import drawings, finish_view, rod_marks, script_json, set_out_rows
-from viewer.pages.opened import Opened, chosen, chosen_view, first_entries, opened, view_choice
+from viewer.pages.opened import (
+    Opened,
+    chosen,
+    chosen_view,
+    first_entries,
+    opened,
+    view_choice,
+    wanted_things,
+)
 from viewer.pages.quantities import quantity_rows
 from viewer.pages.standing import standing_view
 from viewer.pages.ways import wall_heading
 from viewer.services import services
+from viewer.things import things_in
 
 blueprint = Blueprint("job_pages", __name__)
 
@@ -30,7 +39,7 @@ def job(name: str) -> str:
     """The job page."""
     on = opened(name)
     finish, lighting = chosen("finish", len(on.finishes)), chosen("lighting", len(on.lightings))
-    view, names = chosen_view(walls=on.walls), first_entries()
+    view, names, things = chosen_view(walls=on.walls), first_entries(), wanted_things()
     walls = on.studio.scene.set_outs
     wall = chosen("wall", len(walls))
     set_out, zones = walls[wall], (on.job.zones, *(one.zones for one in on.job.next_walls))[wall]
@@ -39,10 +48,14 @@ def job(name: str) -> str:
         **on.heading("job_pages.job"),
         "address": url_for("job_pages.job", name=name),
         "still": {
-            "src": on.still(finish=finish, lighting=lighting, view=view),
+            "src": on.still(finish=finish, lighting=lighting, view=view, **{"with": things}),
             "words": words.foot(on.finishes[finish][0], on.lightings[lighting].name, state),
         },
         "views": view_choice(view, on.walls),
+        "things": [
+            {"key": one, "name": words.thing_names()[one], "checked": one in things}
+            for one in things_in(on.job)
+        ],
         "lightings": [
             {"key": str(number), "name": one.name, "checked": number == lighting}
             for number, one in enumerate(on.lightings)

@@ -22,6 +22,7 @@ from viewer.pages.trial import trial_of, tried
 from viewer.picture import Studio
 from viewer.services import services
 from viewer.store.jobs import JobUnknownError
+from viewer.things import THINGS
 
 Given = MultiDict[str, str]
 A_YEAR_S = 31_536_000
@@ -149,6 +150,12 @@ def chosen_view(given_by: Given | None = None, *, walls: int) -> str:
     """A named view of a job with so many walls, from the query or form; front where none is."""
     given = (request.args if given_by is None else given_by).get("view", "front")
     return given if given in views(walls) else "front"
+
+
+def wanted_things() -> tuple[str, ...]:
+    """Which of ``THINGS`` the query asks for, in their order."""
+    given = request.args.getlist("with")
+    return tuple(one for one in THINGS if one in given)
 
 
 def view_choice(view: str, walls: int) -> list[dict[str, Any]]:

@@ -11,6 +11,7 @@ from meshes.solids.scene import Scene
 from meshes.stems import GROWTH, KNOTS, Figure
 from viewer.pages.orbit_container import container
 from viewer.pages.orbit_geometry import geometry
+from viewer.pages.orbit_things import thing_geometry
 
 PLAIN = Figure()
 """Stands for a board without figure, whose two zones are alike: what it draws cannot be seen."""
@@ -31,8 +32,8 @@ def stems_json(scene: Scene, figure: Figure | None) -> str:
 
 
 def figure_bytes(scene: Scene, figures: Sequence[Figure | None]) -> bytes:
-    """A container: the wall as triangles, and stems (slats, 16) for each candidate, named by its place."""
+    """A container: wall and grey things as triangles, stems (slats, 16) for each candidate by its place."""
     stems = {
         str(number): scene_stems(scene, figure or PLAIN).numbers for number, figure in enumerate(figures)
     }
-    return container({}, {**geometry(scene), **stems})
+    return container({}, {**geometry(scene), **thing_geometry(scene), **stems})

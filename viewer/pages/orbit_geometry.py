@@ -4,8 +4,8 @@ Arrays, four corners a face, in the order of ``Quads``: ``position`` [m]; ``plac
 along its slat, as the figure counts them; ``facing`` (x, y, z of the normal in 127ths, paint); ``slat``
 (number of the slat among all, number of the wall), -1 for none.
 
-A paint is what has a colour of its own: a surface word or a grey thing by its id, then the colours that
-plates have of their own.
+A paint is what has a colour of its own: a surface word by its id, then, after the ids of grey things, the
+colours that plates have of their own. Grey things are no part of it: see ``orbit_things``.
 """
 
 from collections.abc import Sequence
@@ -14,9 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from meshes.grain import slat_frames
-from meshes.solids.quads import UNSEEN
 from meshes.solids.scene import Scene
-from meshes.surfaces import PROP_ID, PROPS, SURFACES
+from meshes.surfaces import PROPS, SURFACES
 from viewer.pages.orbit_container import Arrays
 from viewer.plates import plate_numbers
 
@@ -28,8 +27,8 @@ _STEP = 127
 
 
 def geometry(scene: Scene) -> Arrays:
-    """Corners of every face that can be seen."""
-    seen = np.flatnonzero(scene.faces.surfaces != UNSEEN)
+    """Corners of every face that can be seen, but those of grey things."""
+    seen = np.flatnonzero(scene.faces.surfaces < len(SURFACES))
     part = scene.part_of[seen]
     slat = np.array([one.slat for one in scene.parts], np.int16)[part]
     wall = np.array([one.wall for one in scene.parts], np.int16)[part]
@@ -56,7 +55,7 @@ def paints(scene: Scene) -> NDArray[np.int16]:
 
 def facings(scene: Scene) -> list[tuple[NDArray[np.float64], int, int]]:
     """Which paints face which way: normals in the world, each with its paint and wall, -1 for the room."""
-    seen = scene.faces.surfaces != UNSEEN
+    seen = scene.faces.surfaces < len(SURFACES)
     walls = np.array([one.wall for one in scene.parts])[scene.part_of[seen]]
     kinds = np.stack([paints(scene)[seen], walls], axis=1)
     rows = np.concatenate([np.round(scene.faces.normals[seen], 2), kinds], axis=1)
@@ -65,8 +64,7 @@ def facings(scene: Scene) -> list[tuple[NDArray[np.float64], int, int]]:
 
 def fixed_paints(room: Sequence[float], plates: Sequence[NDArray[np.float64]]) -> dict[int, list[float]]:
     """Reflectance (41) of every paint that no finish changes. room : of floor, ceiling and walls."""
-    grey = dict(enumerate(room, len(SURFACES) - len(room))) | {PROP_ID[word]: PROPS[word] for word in PROPS}
-    found = {paint: [value] * 41 for paint, value in grey.items()}
+    found = {paint: [value] * 41 for paint, value in enumerate(room, len(SURFACES) - len(room))}
     return found | {
         FIRST_OWN + number: [round(float(one), 5) for one in spectrum]
         for number, spectrum in enumerate(plates)

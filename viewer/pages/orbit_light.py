@@ -20,6 +20,7 @@ from meshes.surfaces import SURFACE_ID, SURFACES
 from viewer.light import lamp_spds
 from viewer.pages.orbit_container import Arrays, container
 from viewer.pages.orbit_geometry import facings
+from viewer.pages.orbit_things import thing_light
 from viewer.picture import Studio
 
 if TYPE_CHECKING:
@@ -35,6 +36,10 @@ PAGE_EVERY = 2
 """Of so many grid lines a page gets one: two fifths of the bytes, for less than 0.2 of 255 in colour."""
 FINE_SHARE = 0.2
 """Grid lines this much nearer to each other than the widest stand where light changes fast."""
+BESIDE_M = 0.2
+"""Every grid line is kept this near to a thing that stands no farther than ``SHADED_M`` from a surface."""
+SHADED_M = 0.5
+"""Shadows of what stands farther off are soft enough for fewer lines."""
 MOST_LAMPS = 16
 """Lamps that the orbit view's coat mirrors; the size of a table in its shader."""
 
@@ -58,6 +63,7 @@ def light_bytes(studio: Studio, lighting: "Lighting", *, every: int = PAGE_EVERY
         "spd": spds,
         "observer": seen,
         **light_arrays(transport, every=every),
+        **thing_light(studio.scene, transport),
     }
     return container(head, arrays)
 
@@ -85,7 +91,9 @@ def prefix(wall: int) -> str:
 
 
 def _wall_arrays(wall: Transport, every: int) -> Arrays:
-    across, along = kept(wall.across, every), kept(wall.along, every)
+    things = wall.site.things
+    sides = [_beside(things, 2, wall.site.front_z, axis) for axis in (0, 1)]
+    across, along = kept(wall.across, every, sides[0]), kept(wall.along, every, sides[1])
     found: Arrays = {
         "side_nodes": wall.groove.side_nodes,
         "base_nodes": wall.groove.base_nodes,
@@ -100,7 +108,11 @@ def _wall_arrays(wall: Transport, every: int) -> Arrays:
         largest = max(float(np.abs(chart.table).max()) for chart in group.charts) or 1.0
         found[f"{name}.mix"] = group.mix * largest
         for number, chart in enumerate(group.charts):
-            u, v = kept(chart.u, every), kept(chart.v, every)
+            plane = int(np.abs(chart.normal).argmax())
+            u, v = (
+                kept(lines, every, _beside(things, plane, chart.at, axis))
+                for lines, axis in zip((chart.u, chart.v), {0, 1, 2} - {plane}, strict=True)
+            )
             found[f"{name}.{number}.u"], found[f"{name}.{number}.v"] = chart.u[u], chart.v[v]
             found[f"{name}.{number}.table"] = (chart.table[u][:, v] / largest).astype(np.float16)
     for name in GROOVE_GROUPS:
@@ -112,14 +124,24 @@ def _wall_arrays(wall: Transport, every: int) -> Arrays:
     return found
 
 
-def kept(lines: Floats, every: int) -> NDArray[np.intp]:
-    """Which lines of a grid are kept: one of ``every``, but all where the grid is finest, and both ends."""
+def _beside(things: Floats, plane: int, at: float, axis: int) -> list[tuple[float, float]]:
+    """From where to where along an axis things (n, 2, 3) throw sharp shadows on a plane that lies ``at``."""
+    away = np.maximum(things[:, 0, plane] - at, at - things[:, 1, plane])
+    return [(low - BESIDE_M, high + BESIDE_M) for low, high in things[away < SHADED_M][:, :, axis].tolist()]
+
+
+def kept(lines: Floats, every: int, fine: Sequence[tuple[float, float]] = ()) -> NDArray[np.intp]:
+    """Which lines of a grid are kept: one of ``every``, but all where the grid is finest or that lie in
+    ``fine``, and both ends.
+    """
     steps = np.diff(lines)
     if every == 1 or not len(steps):
         return np.arange(len(lines))
-    fine = np.append(steps < FINE_SHARE * steps.max(), False)
+    finest = np.append(steps < FINE_SHARE * steps.max(), False)
     chosen = np.arange(len(lines)) % every == 0
-    chosen |= fine | np.roll(fine, 1)
+    chosen |= finest | np.roll(finest, 1)
+    for low, high in fine:
+        chosen |= (lines >= low) & (lines <= high)
     chosen[[0, -1]] = True
     return np.flatnonzero(chosen)
 

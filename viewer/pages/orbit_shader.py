@@ -22,6 +22,8 @@ def shaders() -> dict[str, str]:
         "vertex": ids + _part("wall.vert"),
         "fragment": ids + "".join(map(_part, FRAGMENT)),
         "gloss": ids + _part("shade") + _part("gloss"),
+        "thingVertex": _part("thing.vert"),
+        "thing": _part("thing.frag"),
         "lampVertex": _part("lamp.vert"),
         "lamp": _part("lamp.frag"),
         "cover": _part("cover.vert"),

@@ -1,5 +1,6 @@
 """Stills of a kept job from the one executor: those that a page waits for, and those it shows in making."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from threading import Lock
 from typing import Any, cast
@@ -61,9 +62,12 @@ def order_for(
     return StillOrder(document=document, frame=frame, ending=ending, lighting=lighting.name, **more)
 
 
-def made_at_once(on: Opened, frame: Frame, finish: Finish, lighting: Lighting) -> bytes | None:
-    """A still as JPEG, waited for; None where none can be made at present."""
+def made_at_once(
+    on: Opened, frame: Frame, finish: Finish, lighting: Lighting, things: Sequence[str] = ()
+) -> bytes | None:
+    """A still as JPEG, waited for; None where none can be made at present. things : of ``THINGS``."""
+    order = order_for(on, frame, finish, lighting, things=tuple(things))
     try:
-        return services().stills.picture(order_for(on, frame, finish, lighting), LONGEST_WAIT_S).data
+        return services().stills.picture(order, LONGEST_WAIT_S).data
     except TooManyError:
         return None

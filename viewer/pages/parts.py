@@ -8,12 +8,14 @@ from viewer.figure import figure_of
 from viewer.frame import Frame
 from viewer.pages.bands import band_png
 from viewer.pages.job_view import finish_words
-from viewer.pages.opened import chosen, chosen_view, first_entries, kept, opened
+from viewer.pages.opened import Opened, chosen, chosen_view, first_entries, kept, opened, wanted_things
 from viewer.pages.orbit_data import ASPECT
 from viewer.pages.orbit_figure import figure_bytes
 from viewer.pages.orbit_light import light_bytes
 from viewer.pages.ordering import made_at_once
+from viewer.pages.studios import studio_of
 from viewer.pages.trying import asked, is_asked
+from viewer.picture import Studio
 from viewer.services import services
 
 STILL_WIDTHS = ("1200", "480")
@@ -30,20 +32,24 @@ def mesh(name: str) -> Response:
 
 @blueprint.get("/figure.bin")
 def figure(name: str) -> Response:
-    """The stems of every candidate."""
+    """The wall, the things that ``with`` asks for, and the stems of every candidate."""
     on = opened(name)
     figures = [figure_of(one, services().catalogue) for _label, one in on.finishes]
-    return kept(figure_bytes(on.studio.scene, figures), "application/octet-stream")
+    return kept(figure_bytes(_furnished(on).scene, figures), "application/octet-stream")
 
 
 @blueprint.get("/light/<int:number>.bin")
 def light(name: str, number: int) -> Response:
-    """The light of one lighting, for every finish."""
+    """The light of one lighting, for every finish, about the things that ``with`` asks for."""
     on = opened(name)
     if number >= len(on.lightings):
         abort(404)
-    data = light_bytes(on.studio, on.lightings[number])
+    data = light_bytes(_furnished(on), on.lightings[number])
     return kept(data, "application/octet-stream")
+
+
+def _furnished(on: Opened) -> Studio:
+    return studio_of(on.version, on.job, wanted_things())
 
 
 @blueprint.get("/bands/<int:number>.png")
@@ -69,7 +75,7 @@ def still(name: str) -> Response:
     wanted = request.args.get("width", STILL_WIDTHS[0])
     width = int(wanted if wanted in STILL_WIDTHS else STILL_WIDTHS[0])
     frame = Frame(view=chosen_view(walls=on.walls), width=width, height=round(width / ASPECT))
-    made = made_at_once(on, frame, finish.model_copy(update={"name": label}), lighting)
+    made = made_at_once(on, frame, finish.model_copy(update={"name": label}), lighting, wanted_things())
     if made is None:
         abort(503)
     return kept(made, "image/jpeg")

@@ -25,6 +25,16 @@ def view_name(key: str) -> str:
     return view_names().get(key, _("camera as given"))
 
 
+def thing_names() -> dict[str, str]:
+    """What can stand in a picture beside the wall; see ``viewer.things``."""
+    return {
+        "furniture": _("furniture"),
+        "person": _("a person"),
+        "card": _("white card"),
+        "steps": _("steps between slats"),
+    }
+
+
 def page_names() -> dict[str, str]:
     """The pages of a job."""
     return {
