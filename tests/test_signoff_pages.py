@@ -3,6 +3,7 @@
 import base64
 import io
 import json
+import re
 import threading
 from pathlib import Path
 
@@ -221,10 +222,11 @@ def test_every_wall_of_a_job_is_seen_whole_in_its_offer(
     app: Flask, client: FlaskClient, store: Store
 ) -> None:
     wall = {"width_mm": 1200, "height_mm": 2200}
+    bed = {"kind": "hidden", "left_mm": 200, "bottom_mm": 0, "width_mm": 900, "height_mm": 500}
     niche = {
         "name": "Niche, two walls",
         "wall": wall,
-        "next_walls": [{"turns": "inside", "wall": wall}],
+        "next_walls": [{"turns": "inside", "wall": wall, "zones": [bed]}],
         "slats": {"width_mm": 40, "depth_mm": 18, "gap_mm": 14},
     }
     job = store.jobs.add(niche).id
@@ -233,4 +235,6 @@ def test_every_wall_of_a_job_is_seen_whole_in_its_offer(
     pictures = store.offers.get(offer).document["pictures"]
     assert [one["view"] for one in pictures] == ["front", "wall-2", "close"]
     assert "wall 2</label>" in page
+    drawn = re.split(r"<h2>Wall \d</h2>", page)[1:]
+    assert [">Hidden</text>" in drawing for drawing in drawn] == [False, True]
     assert "A, day, wall 2" in page

@@ -57,3 +57,8 @@ class Job(BaseModel):
             "panel) made to fit the room.",
         ),
     ] = ()
+
+    @property
+    def zones_by_wall(self) -> tuple[tuple[Zone, ...], ...]:
+        """The zones of each wall, in the walls' order."""
+        return self.zones, *(one.zones for one in self.next_walls)

@@ -136,7 +136,7 @@ def _dxf(matter: Matter) -> Iterator[tuple[str, bytes]]:
 def _drawings(matter: Matter) -> Iterator[tuple[str, bytes]]:
     plan, fabric = matter.needed.plan, matter.needed.fabric
     for wall, one in enumerate(matter.set_outs, start=1):
-        zones = matter.job.zones if wall == 1 else matter.job.next_walls[wall - 2].zones
+        zones = matter.job.zones_by_wall[wall - 1]
         place = f"data/svg/wall-{wall}"
         yield f"{place}-elevation.svg", elevation(one, zones=zones, width_mm=400, to_scale=True).encode()
         yield f"{place}-section.svg", section(one, to_scale=True).encode()

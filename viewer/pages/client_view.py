@@ -16,6 +16,7 @@ from viewer.pages.job_view import LEVELS_MM, finish_words, script_json
 from viewer.pages.offered import Offered
 from viewer.pages.opened import first_entries
 from viewer.pages.record_words import shown_name
+from viewer.pages.ways import wall_heading
 from viewer.services import services
 from viewer.signoff.agreed import Fact
 from viewer.signoff.chain import Entry
@@ -71,10 +72,15 @@ def client_page(on: Offered, *, problems: Sequence[Problem], form: MultiDict[str
         ],
         "elevations": [
             {
-                level: Markup(elevation(set_out, zones=on.job.zones, width_mm=width, height_mm=height))
-                for level, (width, height) in LEVELS_MM.items()
+                "heading": wall_heading(number, on.walls),
+                "levels": {
+                    level: Markup(elevation(set_out, zones=zones, width_mm=width, height_mm=height))
+                    for level, (width, height) in LEVELS_MM.items()
+                },
             }
-            for set_out in on.studio.scene.set_outs
+            for number, (set_out, zones) in enumerate(
+                zip(on.studio.scene.set_outs, on.job.zones_by_wall, strict=True), start=1
+            )
         ],
         "facts": [fact_row(fact) for fact in facts if _is_first(fact)],
         "more_facts": [fact_row(fact) for fact in facts if not _is_first(fact) and measured(fact)],

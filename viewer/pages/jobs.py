@@ -42,7 +42,7 @@ def job(name: str) -> str:
     view, names, things = chosen_view(walls=on.walls), first_entries(), wanted_things()
     walls = on.studio.scene.set_outs
     wall = chosen("wall", len(walls))
-    set_out, zones = walls[wall], (on.job.zones, *(one.zones for one in on.job.next_walls))[wall]
+    set_out, zones = walls[wall], on.job.zones_by_wall[wall]
     state = on.studio.appearance(on.finishes[finish][1]).state
     page = {
         **on.heading("job_pages.job"),

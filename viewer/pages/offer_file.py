@@ -44,7 +44,7 @@ def offer_file(on: Offered) -> str:
         Markup(elevation(one, zones=zones, width_mm=width, height_mm=height))
         for one, zones in zip(
             on.studio.scene.set_outs,
-            (on.job.zones, *(wall.zones for wall in on.job.next_walls)),
+            on.job.zones_by_wall,
             strict=True,
         )
     ]

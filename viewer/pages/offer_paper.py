@@ -56,7 +56,7 @@ def sheet_pdf(on: Offered, paper: PaperName) -> bytes:
             for number in range(len(on.finishes))
         ),
         set_outs=on.studio.scene.set_outs,
-        zones=[on.job.zones, *(one.zones for one in on.job.next_walls)],
+        zones=on.job.zones_by_wall,
         facts=[_row(fact) for fact in on.facts(dict(on.finishes)[label]) if measured(fact)],
         changes=[on_paper(change.sentence) for change in stands.outside] if stands else (),
         price=price_words(on.offer.price) if on.offer.price else "",

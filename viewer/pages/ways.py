@@ -42,7 +42,6 @@ def wall_drawings(
 
     ``was``: the walls as they are kept, shown where what is tried differs from them; as many, or none.
     """
-    zones = (job.zones, *(one.zones for one in job.next_walls))
     earlier: Sequence[SetOut | None] = was or [None] * len(made)
     return [
         {
@@ -65,7 +64,9 @@ def wall_drawings(
             "words": _("{count} slats, gap {gap} mm").format(count=len(one.slats), gap=figure(one.gap)),
             "was": _earlier(before, one),
         }
-        for number, (one, its_zones, before) in enumerate(zip(made, zones, earlier, strict=True), start=1)
+        for number, (one, its_zones, before) in enumerate(
+            zip(made, job.zones_by_wall, earlier, strict=True), start=1
+        )
     ]
 
 

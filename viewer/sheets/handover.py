@@ -23,7 +23,7 @@ def handover(matter: Matter) -> Book:
     _coming_off(book, matter)
     for wall, one in enumerate(matter.set_outs):
         sheet = lying(matter.paper)
-        zones = matter.job.zones if wall == 0 else matter.job.next_walls[wall - 1].zones
+        zones = matter.job.zones_by_wall[wall]
         svg = fixing_plan(one, width_mm=sheet.room[0], height_mm=sheet.room[1] - TITLE_ROOM - 8)
         book.begin(
             sheet, matter.wall_title(wall, _("Fixing points and where not to drill")), scale=scale_words(svg)

@@ -18,7 +18,7 @@ TITLE_ROOM = 12.0
 def add_setting_out(book: Book, matter: Matter) -> None:
     """Elevation, section and figures of every wall."""
     for wall, one in enumerate(matter.set_outs):
-        zones = matter.job.zones if wall == 0 else matter.job.next_walls[wall - 1].zones
+        zones = matter.job.zones_by_wall[wall]
         sheet = lying(matter.paper)
         svg = elevation(
             one,

@@ -69,7 +69,7 @@ def add_sorting(book: Book, matter: Matter) -> None:
         )
     )
     for wall, one in enumerate(matter.set_outs):
-        zones = matter.job.zones if wall == 0 else matter.job.next_walls[wall - 1].zones
+        zones = matter.job.zones_by_wall[wall]
         found = groups(one, zones)
         book.heading(matter.wall_title(wall, _("Which slat goes where")))
         book.table(
