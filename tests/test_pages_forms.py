@@ -94,6 +94,46 @@ def test_openings_are_added_and_taken_away(client: FlaskClient) -> None:
     assert kept[-1]["left_mm"] == 3390 + 86 + 60, "beside the last one"
 
 
+def moved_up(form: dict[str, str]) -> dict[str, Any]:
+    """A form as the page's script leaves it, its first opening taken away and one added at the end."""
+    names = [name.removeprefix("openings[1].") for name in form if name.startswith("openings[1].")]
+    made: dict[str, Any] = {name: text for name, text in form.items() if not name.startswith("openings[")}
+    made |= {f"openings[0].{name}": form[f"openings[1].{name}"] for name in names}
+    made |= {f"openings[1].{name}": form[f"openings[1].{name}"] for name in names}
+    return made | {"openings[1].left_mm": "1' 8\"", "list": "openings 1 +"}
+
+
+def test_rows_that_a_form_changed_by_itself_are_kept_once_however_often_they_are_sent(
+    client: FlaskClient,
+) -> None:
+    name = new_job(client)
+    before = store(client).get(name).document["openings"]
+    form = moved_up(survey_of(client, name))
+    for _again in range(2):
+        assert client.post(f"/jobs/{name}/survey", data=form).status_code == 302
+        kept = store(client).get(name)
+        assert kept.document["openings"] == [before[1], {**before[1], "left_mm": 508}]
+        assert kept.revision == int(form["revision"]) + 1
+    assert kept.document["_typed"] == {"openings[1].left_mm": "1' 8\""}
+    none = {key: text for key, text in survey_of(client, name).items() if not key.startswith("openings[")}
+    client.post(f"/jobs/{name}/survey", data=none | {"list": "openings"})
+    assert "openings" not in store(client).get(name).document
+
+
+def test_a_later_change_of_rows_is_told_of_an_earlier_save_and_shown_both(client: FlaskClient) -> None:
+    name = new_job(client)
+    second = moved_up(survey_of(client, name))
+    first = survey_of(client, name, **{"openings[0].left_mm": "77"})
+    client.post(f"/jobs/{name}/survey", data=first)
+    told = client.post(f"/jobs/{name}/survey", data=second)
+    assert told.status_code == 409
+    assert "<td>3390</td><td>77</td>" in told.text
+    assert store(client).get(name).document["openings"][0]["left_mm"] == 77
+    again = second | {"revision": re.findall(r'<button name="revision" value="(\d+)"', told.text)[0]}
+    assert client.post(f"/jobs/{name}/survey", data=again).status_code == 302
+    assert [one["left_mm"] for one in store(client).get(name).document["openings"]] == [3390, 508]
+
+
 def test_a_later_save_is_told_of_the_earlier_and_nothing_is_lost(client: FlaskClient) -> None:
     name = new_job(client)
     first, second = survey_of(client, name, name="First tab"), survey_of(client, name, name="Second tab")

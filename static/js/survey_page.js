@@ -1,9 +1,10 @@
 /**
- * The survey keeps itself: what is typed is shelved in the browser at once and sent a moment later; without a connection
- * it waits there, through a reload too. The program's page says what is wrong, and where.
+ * The survey keeps itself: what is typed, and what comes to its lists or goes, is shelved in the browser at once and sent
+ * a moment later; without a connection it waits there, through a reload too. The program's page says what is wrong, and where.
  */
 import { Grips } from "./grips.js";
 import { asked, show } from "./parts.js";
+import { add, changes, restore, settle, take } from "./survey_lists.js";
 
 const PAUSE_MS = 700;
 const AGAIN_MS = 10_000;
@@ -30,32 +31,42 @@ let sending = Promise.resolve();
 /** @type {Grips[]} */
 let grips = [];
 
-const shelves = () => Object.keys(localStorage).filter((key) => key.startsWith(shelf));
-const clear = () => shelves().forEach((key) => localStorage.removeItem(key));
+const clear = () => localStorage.removeItem(own);
+const lists = () => changes(form).map(({ said }) => said);
+const waits = () => typed.size || lists().length;
 
 function shelve() {
   const values = [...typed].map((name) => [name, field(name)?.value]);
-  if (typed.size) localStorage[own] = JSON.stringify([revision.value, values]);
-  else localStorage.removeItem(own);
+  if (waits()) localStorage[own] = JSON.stringify([revision.value, values, lists()]);
+  else clear();
 }
 
 /** What was typed before this module was there, or on a page that could not send it. */
 function unshelve() {
   for (const one of form.querySelectorAll("input"))
     if (one.value !== one.defaultValue && one.id) typed.add(one.name);
-  for (const key of shelves()) {
-    /** @type {[revision: string, typed: [name: string, value: string][]]} */
-    const [base, values] = JSON.parse(localStorage[key]);
+  for (const key of Object.keys(localStorage).filter((one) => one.startsWith(shelf))) {
+    /** @type {[revision: string, typed: [name: string, value: string][], lists: string[]]} */
+    const [base, values, said] = JSON.parse(localStorage[key]);
+    // two tabs changed lists: the later one's wait for a page of their own, which tells of both
+    if (said.length && lists().length) continue;
+    said.filter(isNew).forEach(restore);
     for (const [name, value] of values) {
       const box = field(name);
       if (!box || box.value === value) continue;
       box.value = value;
       typed.add(name);
-      revision.value = base;
     }
+    if (waits()) revision.value = base;
+    localStorage.removeItem(key);
   }
-  clear();
   shelve();
+}
+
+/** Whether a list as shelved has not come to the program already. @param {string} said */
+function isNew(said) {
+  const [path, ...was] = said.split(" ");
+  return form.querySelectorAll(`[data-list="${path}"] > [data-row]`).length !== was.length;
 }
 
 /** @param {number} pause_ms */
@@ -72,8 +83,9 @@ function send(press = null) {
 
 /** @param {HTMLElement | null} press */
 async function sendNow(press) {
-  if ((!typed.size || told) && !press) return;
+  if ((!waits() || told) && !press) return;
   const names = typed;
+  const sent = changes(form);
   typed = new Set();
   kept.textContent = words.keeping;
   const got = await asked(form.action, { method: "POST", body: new FormData(form, press) }).catch(() => null);
@@ -82,7 +94,7 @@ async function sendNow(press) {
   if (got && status === 200) {
     clear();
     if (new URL(got.answer.url).pathname !== new URL(form.action).pathname) location.replace(got.answer.url);
-    took(got.page, press?.getAttribute("value") ?? "");
+    took(got.page, sent);
   } else {
     typed = new Set([...names, ...typed]);
     if (got && told) show(got.page);
@@ -90,39 +102,42 @@ async function sendNow(press) {
   }
   form.querySelector("[data-part=other] button")?.scrollIntoView({ block: "center" });
   shelve();
-  const state = told
-    ? "other"
-    : !got
-      ? "waiting"
-      : status !== 200
-        ? "refused"
-        : typed.size
-          ? "keeping"
-          : "kept";
+  const state = told ? "other" : !got ? "waiting" : status !== 200 ? "refused" : waits() ? "keeping" : "kept";
   kept.textContent = words[state];
 }
 
-/** @param {Document} page @param {string} pressed add or take, and the list */
-function took(page, pressed) {
-  const [what, list] = pressed.split(" ");
-  const open = [...form.querySelectorAll("details[open]")];
-  if (list) show(page, "data-whole");
-  show(page);
+/** @param {Document} page @param {import("./survey_lists.js").Change[]} sent */
+function took(page, sent) {
+  if (settle(sent)) show(page);
   const now = /** @type {HTMLInputElement} */ (page.querySelector("[name=revision]"));
   revision.value = now.value;
-  if (!list) return grips.forEach((one) => one.place());
-  open.forEach(({ id }) => document.getElementById(id)?.setAttribute("open", ""));
-  hold();
-  const press = /** @type {HTMLButtonElement} */ (form.querySelector(`[value="add ${list}"]`));
-  /** @type {NodeListOf<HTMLSelectElement>} */
-  const first = (press.closest("fieldset") ?? form).querySelectorAll(".rowgroup > .field > select");
-  const added = what === "add" ? [...first].at(-1) : null;
-  (added ?? press).focus();
+  if (waits()) later(0);
+  grips.forEach((one) => one.place());
 }
 
+/** A row comes or goes: shown at once, with a connection or without. @param {HTMLButtonElement} press */
+function change(press) {
+  const list = /** @type {HTMLElement} */ (press.closest("[data-list]"));
+  const row = /** @type {HTMLElement} */ (press.closest("[data-row]"));
+  const added = press.value.startsWith("add") && add(list);
+  if (!added) take(row);
+  hold();
+  for (const one of form.querySelectorAll("input, select"))
+    if (one.id) typed.add(one.getAttribute("name") ?? "");
+  shelve();
+  /** @type {NodeListOf<HTMLElement>} */
+  const adds = list.querySelectorAll("[value^=add]");
+  (added ? added.querySelector("select") : adds[adds.length - 1])?.focus();
+  later(0);
+}
+
+/** Grips for the walls that are there now. */
 function hold() {
-  grips.forEach((one) => one.dispose());
-  grips = [...form.querySelectorAll("[data-sketch]")].map((one) => new Grips(one, form, words.place));
+  grips.forEach((one) => form.contains(one.sketch) || one.dispose());
+  grips = [...form.querySelectorAll("[data-sketch]")].map(
+    (sketch) => grips.find((one) => one.sketch === sketch) ?? new Grips(sketch, form, words.place),
+  );
+  grips.forEach((one) => one.place());
 }
 
 form.addEventListener("input", (event) => {
@@ -134,19 +149,18 @@ form.addEventListener("input", (event) => {
 form.addEventListener("change", () => later(0));
 form.addEventListener("submit", (event) => {
   event.preventDefault();
-  send(event.submitter);
+  const press = /** @type {HTMLButtonElement} */ (event.submitter);
+  if (/^(add|take)/.test(press.value)) change(press);
+  else send(press);
 });
 addEventListener("online", () => later(0));
-addEventListener(
-  "pagehide",
-  () => typed.size && !told && navigator.sendBeacon(form.action, new FormData(form)),
-);
+addEventListener("pagehide", () => waits() && !told && navigator.sendBeacon(form.action, new FormData(form)));
 document.addEventListener("click", async (event) => {
   const link = /** @type {Element} */ (event.target).closest("a");
   if (link?.matches("[data-drop]")) {
     typed.clear();
     clear();
-  } else if (link && typed.size && !told && navigator.onLine) {
+  } else if (link && waits() && !told && navigator.onLine) {
     event.preventDefault();
     await send();
     location.assign(link.href);
@@ -165,6 +179,6 @@ keys.addEventListener("pointerdown", (event) => {
   here.dispatchEvent(new Event("input", { bubbles: true }));
 });
 kept.textContent = words.kept;
-hold();
 unshelve();
+hold();
 later(0);

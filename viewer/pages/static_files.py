@@ -35,6 +35,9 @@ TYPES = {
 COMMENT = re.compile(r"^[ \t]*/\*\*(?:(?!\*/)[\s\S])*\*/\n|^[ \t]*//.*\n|/\*\* @.*?\*/ ?", re.MULTILINE)
 """Comments of our own modules: blocks and lines of their own, and types before an expression."""
 
+INDENT = re.compile(r"^[ \t]+", re.MULTILINE)
+"""Reads well and says nothing to a browser; no text of our modules goes over several lines."""
+
 blueprint = Blueprint("static_files", __name__)
 
 
@@ -68,5 +71,5 @@ def serve(filename: str) -> Response:
 
 
 def bare(module: Path) -> str:
-    """A module of ours as browsers get it: without the comments, which are for those who change it."""
-    return COMMENT.sub("", module.read_text(encoding="utf-8"))
+    """A module of ours as browsers get it: without comments and indents, which help who changes it."""
+    return INDENT.sub("", COMMENT.sub("", module.read_text(encoding="utf-8")))

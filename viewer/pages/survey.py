@@ -16,10 +16,12 @@ from viewer.pages.opened import kept_job, trail
 from viewer.pages.photos import photos_of
 from viewer.pages.saving import save
 from viewer.pages.survey_form import all_fields
-from viewer.pages.survey_lists import change_lists
-from viewer.pages.survey_view import SurveyView, differences
+from viewer.pages.survey_lists import NEXT_TO_MM, arrange_lists, change_lists
+from viewer.pages.survey_view import SurveyView, differences, row_templates
 from viewer.services import services
 from viewer.store.jobs import JobUnknownError, SavedMeanwhileError
+
+NO_FIELDS = frozenset({"do", "list", "revision", "form_token"})
 
 blueprint = Blueprint("survey_page", __name__)
 
@@ -40,7 +42,8 @@ def keep(name: str) -> AnyResponse:
     if found is None:
         abort(404)
     typed = _typed(request.form)
-    document = document_with(found.document, all_fields(found.document, typed), typed)
+    arranged = arrange_lists(found.document, request.form.getlist("list"), current=_is_current(name))
+    document = document_with(arranged, all_fields(arranged, typed), typed)
     changed = change_lists(document, request.form.get("do", ""))
     if document == found.document:
         return redirect(url_for("survey_page.survey", name=name))
@@ -59,7 +62,12 @@ def keep(name: str) -> AnyResponse:
 
 
 def _typed(form: MultiDict[str, str]) -> dict[str, str]:
-    return {path: text for path, text in form.items() if path not in ("do", "revision", "form_token")}
+    return {path: text for path, text in form.items() if path not in NO_FIELDS}
+
+
+def _is_current(name: str) -> bool:
+    """Whether the form was given out with the state that is kept now."""
+    return request.form.get("revision", "") in ("", str(_revision(name)))
 
 
 def page_of(
@@ -82,6 +90,8 @@ def page_of(
         "revision": request.form.get("revision", "") if other else _revision(name),
         "groups": view.groups,
         "walls": view.walls,
+        "rows": row_templates(),
+        "next_to_mm": NEXT_TO_MM,
         "problems": view.left,
         "other": other,
         "photos": photos_of(name),
@@ -95,7 +105,9 @@ def page_of(
         "words": {
             "keeping": _("Keeping what was typed …"),
             "kept": _("Kept."),
-            "waiting": _("No connection: what you typed is kept on this device and sent later."),
+            "waiting": _(
+                "No connection: everything is kept on this device and sent later; drawings follow then."
+            ),
             "refused": _("The program did not take it; what you typed is kept on this device."),
             "other": _("Saved elsewhere meanwhile: see the top of the page."),
             "place": _("{what}: {left} mm from the left, {bottom} mm from the floor"),

@@ -1,8 +1,10 @@
 """The presses beside the lists of a survey: another opening, zone or wall, and one taken away."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from copy import deepcopy
 from typing import Any
 
+from viewer.job.accepted import node_at
 from viewer.pages.fields import TYPED
 from viewer.pages.places import put_at, steps_of, value_at
 
@@ -38,6 +40,54 @@ def change_lists(document: dict[str, Any], what: str) -> str | None:
     if not listed:
         del holder[kind]
     return path.replace("[", "-").replace("].", "-")
+
+
+def arrange_lists(document: Mapping[str, Any], lists: Iterable[str], *, current: bool) -> dict[str, Any]:
+    """The document with the lists that a form has changed, in its order: ``openings 1 0 +``.
+
+    A number is where a row stood when the form was given out, ``+`` one added since; the form's fields, put
+    in afterwards, say what is in it. Where the document is no longer that one (``current`` is false), places
+    are taken as they are: numbers would mean other rows, and a form sent twice must change nothing more.
+    """
+    made = deepcopy(dict(document))
+    for one in sorted(lists, key=lambda text: not text.startswith("next_walls ")):
+        path, *rows = one.split(" ")
+        kind = path.rpartition(".")[2]
+        holder = value_at(made, path.rpartition(".")[0]) if "." in path else made
+        if kind not in NEW or not isinstance(holder, dict):
+            continue
+        was = holder.get(kind)
+        listed = was if isinstance(was, list) else []
+        places = rows if current else [str(place) for place in range(len(rows))]
+        holder[kind] = [
+            deepcopy(listed[int(row)]) if row.isdecimal() and int(row) < len(listed) else {}
+            for row in places[: _most(kind)]
+        ]
+        if not holder[kind]:
+            del holder[kind]
+        _drop_notes(made, path)
+    return made
+
+
+def _most(path: str) -> int:
+    return int((node_at((path,)) or {})["maxItems"])
+
+
+def _drop_notes(document: dict[str, Any], path: str) -> None:
+    """What was typed in inches into the rows of a list; the form has it all."""
+    notes = document.get(TYPED)
+    if not isinstance(notes, dict):
+        return
+    document[TYPED] = {name: text for name, text in notes.items() if not name.startswith(f"{path}[")}
+    if not document[TYPED]:
+        del document[TYPED]
+
+
+def next_row(kind: str) -> dict[str, Any]:
+    """A job document with one new row of a list and nothing else, to be drawn as a template."""
+    document: dict[str, Any] = {}
+    change_lists(document, f"add {kind}")
+    return document
 
 
 def _close_corner(document: dict[str, Any], number: int) -> None:

@@ -12,6 +12,7 @@ from viewer.pages.fields import Field, Problem, fields_of, shown_at, within
 from viewer.pages.survey_drawn import drawn_wall, region_word
 from viewer.pages.survey_fields import Group, job_group, room_group, wall_groups
 from viewer.pages.survey_form import all_fields, count_at, region_fields, turn_field, walls_of
+from viewer.pages.survey_lists import next_row
 
 SKETCHES_MM = {"small": (93, 96), "medium": (152, 118), "large": (235, 150)}
 """Width and height [mm of paper] of the drawings; style sheets choose by the room there is."""
@@ -51,7 +52,9 @@ class SurveyView:
         drawn = drawn_wall(self.document, before, self.typed)
         heading = _("Wall {number}, round the corner").format(number=number) if before else _("Wall")
         return {
-            "number": number,
+            "path": before.removesuffix("."),
+            "place": number - 2,
+            "id": _id(before),
             "heading": heading,
             "turn": turn,
             "groups": [self._group(group) for group in wall_groups(before)],
@@ -85,6 +88,7 @@ class SurveyView:
         self.left = [problem for problem in self.left if problem not in own]
         return {
             "number": number,
+            "path": path,
             "id": _id(path),
             "heading": region_word(self.document, before, kind, number),
             "fields": shown,
@@ -92,6 +96,16 @@ class SurveyView:
             "open": any(_in_use(box) for box in unfolded),
             "problems": [message for _path, message in own],
         }
+
+
+def row_templates() -> dict[str, Any]:
+    """What a script adds to the lists: an opening, a zone and a wall, each the first of its list."""
+    openings, zones = (SurveyView(next_row(kind), {}, ()).walls[0]["lists"] for kind in ("openings", "zones"))
+    return {
+        "openings": openings[0],
+        "zones": zones[1],
+        "next_walls": SurveyView(next_row("next_walls"), {}, ()).walls[1],
+    }
 
 
 def _id(path: str) -> str:
