@@ -84,6 +84,19 @@ def test_what_is_no_photo_is_named_and_nothing_is_kept(client: FlaskClient) -> N
     assert store_of(client).photos.of_job(name, "before") == ()
 
 
+def test_a_photo_that_is_sent_twice_with_its_key_is_kept_once(client: FlaskClient) -> None:
+    name, other = new_job(client), new_job(client)
+    for _again in range(2):
+        assert sent(client, f"/jobs/{name}/photos", "a.jpg", jpeg(), key="7-1").status_code == 302
+    sent(client, f"/jobs/{name}/photos", "b.jpg", jpeg(), key="7-2")
+    sent(client, f"/jobs/{other}/photos", "a.jpg", jpeg(), key="7-1")
+    photos = store_of(client).photos
+    first, second = photos.of_job(name, "before")
+    assert first.id != second.id
+    assert len(photos.of_job(other, "before")) == 1
+    assert photos.add(name, "before", b"", "image/jpeg", photo_id=first.id) == first
+
+
 def test_a_job_goes_out_with_photos_and_record_and_comes_in_with_them(client: FlaskClient) -> None:
     name, store = new_job(client), store_of(client)
     sent(client, f"/jobs/{name}/photos", "wall.jpg", jpeg())

@@ -14,10 +14,9 @@ export async function asked(address, how) {
  * Every part becomes what it is on the other page, and every field as wrong as it is there.
  *
  * @param {Document} page
- * @param {string} attribute of the parts, which names them
  * @returns {Element[]} the parts that changed
  */
-export function show(page, attribute = "data-part") {
+export function show(page) {
   for (const there of page.querySelectorAll(".field")) {
     for (const box of there.querySelectorAll("[id][name]")) {
       const here = document.getElementById(box.id);
@@ -29,8 +28,8 @@ export function show(page, attribute = "data-part") {
       here?.closest(".field")?.classList.toggle("wrong", there.matches(".wrong"));
     }
   }
-  return [...document.querySelectorAll(`[${attribute}]`)].filter((here) => {
-    const there = page.querySelector(`[${attribute}="${here.getAttribute(attribute)}"]`);
+  return [...document.querySelectorAll("[data-part]")].filter((here) => {
+    const there = page.querySelector(`[data-part="${here.getAttribute("data-part")}"]`);
     if (!there || here.innerHTML === there.innerHTML) return false;
     here.innerHTML = there.innerHTML;
     return true;

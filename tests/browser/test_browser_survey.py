@@ -1,10 +1,13 @@
 """The survey in a browser: it keeps itself, loses no typing, shows two saves, takes openings by grips."""
 
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 from browser_visit import DESK, PHONE, Visit
 from playwright.sync_api import Locator, Page, expect
+
+PICTURE = Path(__file__).parents[2] / "static/readme.jpg"
 
 pytestmark = pytest.mark.browser
 
@@ -68,6 +71,12 @@ def test_without_a_signal_typing_and_rows_wait_here_and_are_sent_later(visit: Vi
     box(page, "next_walls[0].zones[0].width_mm").fill("2' 1\"")
     expect(page.locator("[data-grip]")).to_have_count(0)
     expect(kept(page)).to_contain_text("No connection")
+    page.get_by_label("Photos").set_input_files([PICTURE, PICTURE])
+    page.get_by_role("button", name="Add them").click()
+    expect(page.get_by_alt_text("A photo that waits to be sent")).to_have_count(2)
+    expect(page.get_by_text("No connection: photos")).to_be_visible()
+    page.get_by_role("listitem").get_by_role("button", name="Take away").first.click()
+    expect(page.get_by_alt_text("A photo that waits to be sent")).to_have_count(1)
     address = page.url
     page.goto("about:blank")
     context.set_offline(False)
@@ -76,7 +85,9 @@ def test_without_a_signal_typing_and_rows_wait_here_and_are_sent_later(visit: Vi
     expect(kept(page)).to_have_text("Kept.")
     expect(box(page, "openings[0].left_mm")).to_have_value("1200")
     expect(page.locator('[data-grip="next_walls[0].zones[0]"]')).to_be_visible()
+    expect(page.get_by_alt_text("The wall before, photo 1")).to_be_visible()
     page.reload()
+    expect(page.locator(".photos img")).to_have_count(1)
     expect(box(page, "openings[0].kind")).to_have_value("window")
     expect(box(page, "next_walls[0].zones[0].width_mm")).to_have_value("2' 1\"")
     expect(page.locator(".survey [data-row]")).to_have_count(4)

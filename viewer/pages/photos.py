@@ -13,7 +13,7 @@ from viewer.job.reading import Problem
 from viewer.pages.opened import A_YEAR_S, kept_job
 from viewer.services import services
 from viewer.store.jobs import JobUnknownError
-from viewer.store.photos import Photo, PhotoUnknownError
+from viewer.store.photos import Photo, PhotoUnknownError, id_of_key
 from viewer.uploads import MOST_PHOTO_BYTES, UploadError, photo
 
 MOST_PHOTOS = 24
@@ -41,7 +41,7 @@ def photos_of(name: str) -> list[dict[str, Any]]:
 @blueprint.post("/jobs/<name>/photos")
 @takes_up_to(MOST_BYTES)
 def add(name: str) -> AnyResponse:
-    """Keep photos; those that cannot be used are named, the others are kept."""
+    """Keep photos; those that cannot be used are named, the others are kept; with a ``key``, once."""
     found = kept_job(name)
     if found is None:
         abort(404)
@@ -52,15 +52,20 @@ def add(name: str) -> AnyResponse:
         job_id = store.jobs.add(found.document).id
     files = [one for one in request.files.getlist("photo") if one.filename]
     problems: list[Problem] = [] if files else [(_("Photos"), _("expected a photo as JPEG, PNG or WebP"))]
-    room = MOST_PHOTOS - len(store.photos.of_job(job_id, "before"))
+    kept_before = {one.id for one in store.photos.of_job(job_id, "before")}
+    room = MOST_PHOTOS - len(kept_before)
+    key = request.form.get("key", "")
     for number, file in enumerate(files):
+        photo_id = id_of_key(job_id, f"{key} {number}") if key else None
+        if photo_id in kept_before:
+            continue  # it came, but the answer was lost on the way
         if number >= room:
             problems.append(
                 (_name(file.filename), _("expected at most {most} photos").format(most=MOST_PHOTOS))
             )
             continue
         try:
-            store.photos.add(job_id, "before", photo(file.read()), "image/jpeg")
+            store.photos.add(job_id, "before", photo(file.read()), "image/jpeg", photo_id=photo_id)
         except UploadError as error:
             problems.append((_name(file.filename), str(error)))
     if problems:

@@ -96,6 +96,7 @@ def page_of(
         "other": other,
         "photos": photos_of(name),
         "photo_problems": photo_problems,
+        "is_kept": bool(_revision(name)),
         "photos_address": url_for("photos.add", name=name),
         "records": records_of(name),
         "sheets": {

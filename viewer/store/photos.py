@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from sqlalchemy import Engine, select
+from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from viewer.store.jobs import moment
@@ -38,6 +39,11 @@ class Photo:
         return hashlib.sha256(self.data).hexdigest()
 
 
+def id_of_key(job_id: str, key: str) -> str:
+    """The id of a photo of a job that a browser names by a key of its own, each time it sends it."""
+    return hashlib.sha256(f"{job_id} {key}".encode()).hexdigest()[:32]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PhotoStore:
     """Photos of one database."""
@@ -45,20 +51,27 @@ class PhotoStore:
     engine: Engine
     now: Callable[[], datetime]
 
-    def add(self, job_id: str, purpose: str, data: bytes, media_type: str) -> Photo:
-        """Keep a photo."""
+    def add(
+        self, job_id: str, purpose: str, data: bytes, media_type: str, *, photo_id: str | None = None
+    ) -> Photo:
+        """Keep a photo; under an id that is kept already nothing is added."""
         row = PhotoRow(
-            id=secrets.token_hex(16),
+            id=photo_id or secrets.token_hex(16),
             job_id=job_id,
             purpose=purpose,
             media_type=media_type,
             data=data,
             added_at=moment(self.now()),
         )
-        with Session(self.engine) as session, session.begin():
-            session.add(row)
-            session.flush()
-            return _photo(row)
+        try:
+            with Session(self.engine) as session, session.begin():
+                session.add(row)
+                session.flush()
+                return _photo(row)
+        except IntegrityError:
+            if photo_id is None:
+                raise
+            return self.get(photo_id)  # the same photo came by another request meanwhile
 
     def get(self, photo_id: str) -> Photo:
         """One photo. Raises ``PhotoUnknownError``."""
