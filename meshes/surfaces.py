@@ -29,6 +29,7 @@ PROPS = {
     "grey_4": 10**-0.70,
     "grey_5": 10**-1.05,
     "grey_6": 10**-1.50,
+    "leaf": 0.8,
 }
 """Matt grey things that can stand in a picture, with their reflectance; no finish changes them.
 

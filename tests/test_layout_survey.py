@@ -218,6 +218,24 @@ def test_a_leaf_that_folds_back_meets_the_slats() -> None:
     assert "it opens to 173° before it meets the slats" in said(placed(openings=[door]))
 
 
+def test_a_leaf_meets_the_edge_of_the_slats_beside_its_hinge() -> None:
+    """18 of the build-up's 29 are the architrave's: 180 - atan(11/70) = 171.1; 30 cover it."""
+    leaf = {"hinge": "right", "width_mm": 750, "handle_mm": 60}
+    door = {
+        "kind": "door",
+        "left_mm": 1000,
+        "bottom_mm": 0,
+        "width_mm": 800,
+        "height_mm": 2040,
+        "architrave_mm": 70,
+        "architrave_projection_mm": 18,
+        "leaf": leaf,
+    }
+    words = "Hung level with the architrave it meets the edge of the slats, 70 mm beside the opening, at 171°"
+    assert words in said(placed(openings=[door]))
+    assert "meets the edge" not in said(placed(openings=[{**door, "architrave_projection_mm": 30}]))
+
+
 def test_a_plate_edge_over_a_slat_says_how_much_cloth_shows() -> None:
     """Slats at 0, 60, 120, ...: an edge at 130 leaves 10 mm of slat 3 beside the plate."""
     result = placed(

@@ -17,6 +17,7 @@ from meshes.solids.scene import build, prop_boxes
 from meshes.stills.camera import Camera, camera
 from meshes.stills.raster import raster
 from meshes.surfaces import PROP_ID, PROPS, SURFACES
+from viewer.metering import card_cd_m2
 
 PANEL = Lighting(
     name="evening",
@@ -126,3 +127,15 @@ def test_a_view_with_things_needs_a_lighting_solved_for_them():
     samples = raster(scene, camera("front", scene, 1.5), 48, 32)
     with pytest.raises(ValueError, match="props: the view shows grey things"):
         layers(samples, solved(set_out, room, Extras())[1])
+
+
+def test_what_hides_the_walls_middle_does_not_darken_the_card_that_exposes():
+    """A screen before the middle: the card then hangs beside it, in nearly the light of a bare wall."""
+    room = Room(depth_mm=3000)
+    set_out = upright(count=37)
+    spd = np.ones((len(PANEL.lamps), 41))
+    middle = Extras(hidden=(rect(600, 800, 900, 900),))
+    bare, hidden = (
+        card_cd_m2(set_out, solved(set_out, room, extras)[1], spd, FLAT) for extras in (Extras(), middle)
+    )
+    assert hidden == pytest.approx(bare, rel=0.25)

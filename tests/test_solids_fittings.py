@@ -2,9 +2,12 @@
 
 import numpy as np
 import pytest
+import trimesh
 
-from meshes.solids.scene import build
-from meshes.surfaces import SURFACES
+from meshes.solids.props import Extras
+from meshes.solids.quads import UNSEEN
+from meshes.solids.scene import build, prop_boxes
+from meshes.surfaces import PROP_ID, SURFACES
 from viewer.answers.set_out import set_outs_of, surveys_of
 from viewer.job.check import check_job
 
@@ -66,6 +69,30 @@ def test_each_fitting_is_a_closed_solid_where_it_was_measured(scene):
     assert bounds["radiator/0"][:, 1] == pytest.approx([0.15, 0.65])
     assert bounds["handle/0"][1, 0] < 0.6, "a leaf hung on the right has its handle on the left"
     assert bounds["cornice/0"][1] == pytest.approx([5.2, 2.6, 0.06], abs=2e-5)
+
+
+def test_an_open_leaf_stands_before_the_slats_as_far_as_it_folds_back():
+    """Build-up 31, architrave 18: 180 - max(atan(13/70), asin(13/822.2) + atan(60/820)) degrees."""
+    result = check_job(JOB)
+    assert result.job is not None
+    walls, surveys = set_outs_of(result.job), surveys_of(result.job)
+    opened = build(walls, result.job.room, extras=Extras(leaves=True), surveys=surveys)
+    parts = {part.name: part for part in opened.parts}
+    assert "door/0" not in parts
+    assert "handle/0" not in parts
+    leaf, total = parts["leaf/0"], float(walls[0].build_up.total) / 1000
+    assert np.bincount(leaf.faces.surfaces)[[PROP_ID["leaf"], UNSEEN]].tolist() == [5 * 4 + 2, 2 * 4]
+    assert trimesh.Trimesh(leaf.faces.corners.reshape(-1, 3), leaf.faces.triangles()).is_volume
+    turn = max(np.arctan2(total - 0.018, 0.07), np.arcsin((total - 0.018) / np.hypot(0.82, 0.06)) + 0.07304)
+    points = leaf.faces.corners.reshape(-1, 3)
+    tip = points[points[:, 0].argmax()]
+    assert tip[[0, 2]] == pytest.approx([1.23 + 0.82 * np.cos(turn), 0.018 + 0.82 * np.sin(turn)], abs=1e-3)
+    # seen from the room, a slat beside the opening lies behind it
+    beside = points[np.abs(points[:, 0] - 1.3) < 0.1]
+    assert beside[:, 2].max() > total
+    for low, high in prop_boxes(opened):
+        assert low[2] > total
+        assert np.subtract(high, low).min() > 0.01
 
 
 def test_the_cornice_follows_a_ceiling_that_falls(scene):

@@ -8,8 +8,10 @@ from meshes.light.lamps import Lighting
 from meshes.solids.props import Extras
 from viewer.job.model import Job
 
-THINGS = ("furniture", "person", "card", "steps")
-"""``steps`` are those between slats that raking light shows."""
+THINGS = ("furniture", "person", "card", "steps", "doors")
+"""``doors`` are those whose leaf folds back before the slats, standing open; ``steps`` are those between
+slats that raking light shows.
+"""
 STEPS_MM = 0.3
 """Smallest step between slats that raking light shows (common practice)."""
 
@@ -25,13 +27,20 @@ def extras_of(job: Job, things: Sequence[str]) -> Extras:
         figure="person" in things,
         card="card" in things,
         steps_mm=STEPS_MM if "steps" in things else 0.0,
+        leaves="doors" in things,
     )
 
 
 def things_in(job: Job) -> tuple[str, ...]:
-    """Those things that would show in a picture of a job: furniture stands before hidden zones only."""
-    hides = any(zone.kind == "hidden" for zone in job.zones)
-    return tuple(one for one in THINGS if one != "furniture" or hides)
+    """Those things that would show in a picture of a job: furniture stands before hidden zones only, and
+    doors open where the survey has their leaf.
+    """
+    openings = [*job.openings, *(opening for wall in job.next_walls for opening in wall.openings)]
+    missing = {
+        "furniture": not any(zone.kind == "hidden" for zone in job.zones),
+        "doors": not any(opening.leaf for opening in openings),
+    }
+    return tuple(one for one in THINGS if not missing.get(one))
 
 
 def raking_notes(job: Job, lighting: Lighting) -> list[str]:

@@ -3,9 +3,10 @@
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
-from math import asin, atan2, degrees, hypot
+from math import degrees
 
 from meshes.layout.grid import Grid
+from meshes.layout.leaf import beside, edge_stop, handle_stop
 from meshes.layout.openings import PLATED, named, opening_rect
 from meshes.layout.placed import BuildUp, Panel, Rect
 from meshes.layout.sharing import LEAST_BEARING_MM, bearing
@@ -61,17 +62,23 @@ def _slat_over(place: Fraction, grid: Grid) -> int | None:
 
 
 def _leaf(name: str, opening: Opening, build_up: BuildUp) -> str:
-    """How far a leaf, turning about a hinge in the wall's plane, opens before its handle meets the slats."""
+    """How far a leaf opens before its handle meets the slats, or the leaf itself their edge beside it."""
     leaf = opening.leaf
     assert leaf is not None
-    reach, out = float(leaf.width_mm), float(leaf.handle_mm)
-    stop = asin(min(1.0, float(build_up.total) / hypot(reach, out))) + atan2(out, reach)
+    by_handle, by_edge = handle_stop(opening, build_up), edge_stop(opening, build_up)
     hinge = opening.left_mm if leaf.hinge == "left" else opening.left_mm + opening.width_mm
     sweep = (hinge - leaf.width_mm, hinge) if leaf.hinge == "left" else (hinge, hinge + leaf.width_mm)
-    return (
+    said = (
         f"The leaf of {name} folds back over {mm(sweep[0])} to {mm(sweep[1])} mm: with its handle "
-        f"{mm(leaf.handle_mm)} mm out it opens to {180 - degrees(stop):.0f}° before it meets the slats; "
+        f"{mm(leaf.handle_mm)} mm out it opens to {180 - degrees(by_handle):.0f}° before it meets the slats; "
         "set a stop."
+    )
+    if by_edge <= by_handle:
+        return said
+    level = "level with the architrave" if opening.architrave_projection_mm else "in the wall's plane"
+    return (
+        f"{said} Hung {level} it meets the edge of the slats, {beside(opening):.0f} mm beside the opening, "
+        f"at {180 - degrees(by_edge):.0f}° already: the hinge must stand farther out."
     )
 
 

@@ -21,6 +21,7 @@ import numpy as np
 from meshes.layout.openings import opening_rect
 from meshes.layout.setout import SetOut
 from meshes.layout.survey import Opening, Wall
+from meshes.solids.leaves import leaf_faces
 from meshes.solids.quads import Floats, Quads, boxes, joined, prism, rectilinear
 from meshes.solids.section import corners_m, metres
 from meshes.surfaces import SURFACE_ID
@@ -43,15 +44,18 @@ _HAIRLINE_M = 1e-5
 """Keeps pieces that meet two closed solids."""
 
 
-def fitting_parts(survey: Survey, set_out: SetOut) -> list[tuple[str, Quads]]:
-    """Kind and faces of each fitting of a wall."""
+def fitting_parts(survey: Survey, set_out: SetOut, *, leaves: bool = False) -> list[tuple[str, Quads]]:
+    """Kind and faces of each fitting of a wall. leaves : those that fold back before the slats stand open."""
     wall, openings = survey
     found: list[tuple[str, Quads]] = []
     for opening in openings:
         edges = corners_m(opening_rect(opening))
         if opening.kind in ("door", "window") and opening.architrave_mm and opening.architrave_projection_mm:
             found.append(("architrave", _architrave(opening, edges)))
-        if opening.kind == "door":
+        if opening.leaf is not None and leaves:
+            found.append(("doorway", _box(*edges, _PANE_M, _DARK)))
+            found.append(("leaf", leaf_faces(opening, set_out)))
+        elif opening.kind == "door":
             found += _door(opening, edges)
         elif opening.kind == "window":
             found += _window(edges)

@@ -24,13 +24,15 @@ class Extras:
     """What stands in the picture besides the wall.
 
     hidden : zones of the first wall that furniture hides; figure : a person of 1.70 m; card : white card with
-    grey scale at the middle of the slats; steps_mm : slats stand this much before or behind each other.
+    grey scale at the middle of the slats; steps_mm : slats stand this much before or behind each other;
+    leaves : doors whose leaf folds back before the slats stand open.
     """
 
     hidden: tuple[Rect, ...] = ()
     figure: bool = False
     card: bool = False
     steps_mm: float = 0.0
+    leaves: bool = False
 
 
 def prop_parts(

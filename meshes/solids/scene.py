@@ -12,12 +12,13 @@ from numpy.typing import NDArray
 from meshes.layout.setout import SetOut
 from meshes.solids.crooked import crooked, crooked_faces
 from meshes.solids.fittings import Survey, fitting_parts
+from meshes.solids.leaves import leaf_boxes
 from meshes.solids.props import Extras, prop_parts, stand_ins
 from meshes.solids.quads import UNSEEN, Floats, Quads, joined
 from meshes.solids.room import RoomBox, Turn, footprint, frames, room_faces
 from meshes.solids.section import metres
 from meshes.solids.wall import wall_groups
-from meshes.surfaces import SURFACES
+from meshes.surfaces import PROP_ID, SURFACES
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -96,7 +97,7 @@ def build(
                     )
                 )
     for wall, (survey, set_out) in enumerate(zip(surveys, set_outs, strict=False)):
-        for kind, faces in fitting_parts(survey, set_out):
+        for kind, faces in fitting_parts(survey, set_out, leaves=extras.leaves):
             number = numbers.get(kind, 0)
             numbers[kind] = number + 1
             placed_faces = faces.moved(placed[wall]) if wall else faces
@@ -134,7 +135,13 @@ def prop_boxes(scene: Scene) -> tuple[tuple[tuple[float, ...], tuple[float, ...]
     """
     found = []
     for part in scene.parts:
-        if part.faces.surfaces[0] >= len(SURFACES) and part.faces.surfaces[0] != UNSEEN:
-            for low, high in stand_ins(part.faces.corners):
+        grey = part.faces.surfaces.min()
+        if len(SURFACES) <= grey < UNSEEN:
+            if grey == PROP_ID["leaf"]:
+                face = metres(scene.set_outs[part.wall].build_up.total)
+                boxes = leaf_boxes(part.faces.corners, scene.frames[part.wall], face)
+            else:
+                boxes = stand_ins(part.faces.corners)
+            for low, high in boxes:
                 found.append((tuple(low.tolist()), tuple(high.tolist())))
     return tuple(found)

@@ -25,6 +25,7 @@ void main() {
   vWall = slat.y;
   vec4 seen = viewMatrix * vec4(position, 1.0);
   vSoft = 0.0;
+  vec2 soft = even;
   if (slat.y >= 0.0) {
     // one pixel on moves a ray by this across the slats in the plane of the fronts
     vec3 ray = position - cameraPosition;
@@ -36,8 +37,16 @@ void main() {
     float steep = dot(ray, across) / min(dot(ray, away), -1e-6);
     float moved = -seen.z / focal * abs(dot(aside, across) - steep * dot(aside, away));
     vSoft = clamp((4.0 - finest / max(moved, 1e-6)) / 2.0, 0.0, 1.0);
+    soft = mix(even, wide, vSoft * (upright > 0.5 ? vec2(1.0, 0.0) : vec2(0.0, 1.0)));
+    // moved in its own plane along the wall, so that what lies close before or behind it stays there
+    vec3 n = mat3(viewMatrix) * away;
+    vec2 on = -seen.z * (soft - even) / vec2(projectionMatrix[0][0], projectionMatrix[1][1]);
+    float farther = dot(n, seen.xyz + vec3(on, 0.0)) / dot(n, seen.xyz);
+    if (seen.z < 0.0 && farther > 0.5 && farther < 2.0) {
+      seen.xyz = (seen.xyz + vec3(on, 0.0)) / farther;
+      soft = even;
+    }
   }
   gl_Position = projectionMatrix * seen;
-  vec2 soft = vSoft * (upright > 0.5 ? vec2(1.0, 0.0) : vec2(0.0, 1.0));
-  gl_Position.xy += mix(even, wide, soft) * gl_Position.w;
+  gl_Position.xy += soft * gl_Position.w;
 }

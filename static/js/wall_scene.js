@@ -26,8 +26,6 @@ const QUAD = [0, 1, 2, 0, 2, 3];
 /** texels of what a coat mirrors over the plane of a wall's fronts */
 const GLOSS = [128, 64];
 const MOST_GLOSSES = 64;
-/** a card lies flat on slats, which the wide filter moves by up to a pixel, and their depth with them */
-const BEFORE = { polygonOffset: true, polygonOffsetFactor: -2 };
 const MATT = { surface: [0, 1, 0], body: Array(50).fill(1) };
 
 export class WallScene {
@@ -74,7 +72,7 @@ export class WallScene {
     this.lights.set(lighting, {
       shading,
       material: shader(glsl.vertex, glsl.fragment, uniforms, { defines }),
-      things: shader(glsl.thingVertex, glsl.thing, uniforms, BEFORE),
+      things: shader(glsl.thingVertex, glsl.thing, uniforms),
       gloss: pass(glsl, glsl.gloss, { eye: null, size: GLOSS }, uniforms, defines),
       lamps: new Group().add(...shading.head.lamps.map((lamp) => this.#lamp(lamp))),
     });

@@ -101,9 +101,10 @@ class StillWish(BaseModel):
     board: bool = False
     plain: bool = Field(False, description="Without the timber's figure and the coat's gloss.")
     marked: bool = Field(False, description="With marks where a client will see joints, shadow gaps, plates.")
-    things: list[Literal["furniture", "person", "card", "steps"]] = Field(
+    things: list[Literal["furniture", "person", "card", "steps", "doors"]] = Field(
         default_factory=list,
-        description="What stands in it: furniture before hidden zones, a person, a white card, slat steps.",
+        description="What stands in it: furniture before hidden zones, a person, a white card, slat steps, "
+        "doors that fold back before the slats, open.",
     )
     evening_feel: bool = Field(
         False, description="As an evening feels, the eye not fully used to the light, with a white card."

@@ -3,7 +3,7 @@
 POST /api/stills
     {"job": {…}, "finish": "B", "lighting": "evening", "view": "front" | {camera},
      "width": 1600, "height": 900, "format": "jpg" | "png", "board": false, "plain": false,
-     "marked": false, "things": ["furniture", "person", "card", "steps"], "evening_feel": false}
+     "marked": false, "things": ["furniture", "person", "card", "steps", "doors"], "evening_feel": false}
     ``job`` is required; the rest has the defaults of ``slatwright still``. 202 with the still's state.
 GET /api/stills/<id>            {"id", "state", "step", "done", "left_s", "href", "picture"}
 DELETE /api/stills/<id>         cancels it; the state follows

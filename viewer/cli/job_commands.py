@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 Command = Callable[..., Any]
 
-THINGS = ("furniture", "person", "card", "steps")
+THINGS = ("furniture", "person", "card", "steps", "doors")
 """Those of ``viewer.things``, which takes longer to import than the answer to a mistyped name."""
 
 

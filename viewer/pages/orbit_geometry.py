@@ -19,7 +19,7 @@ from meshes.surfaces import PROPS, SURFACES
 from viewer.pages.orbit_container import Arrays
 from viewer.plates import plate_numbers
 
-FORMAT = 4
+FORMAT = 5
 """Stands in the addresses of geometry and light: raise it when what a browser kept is of no more use."""
 FIRST_OWN = len(SURFACES) + len(PROPS)
 """Paint of the first colour that a plate has of its own."""

@@ -15,7 +15,7 @@ from viewer.pages.words import view_name
 from viewer.services import services
 from viewer.stills_service import Still, TooManyError
 from viewer.stills_worker import FILE, START, StillOrder
-from viewer.things import THINGS
+from viewer.things import THINGS, things_in
 
 ENDINGS = {".jpg": "image/jpeg", ".png": "image/png"}
 OPEN_STATES = ("waiting", "running")
@@ -44,6 +44,7 @@ def with_words() -> dict[str, str]:
         "person": _("a person for scale"),
         "card": _("a white card"),
         "steps": _("the small steps between slats that raking light shows"),
+        "doors": _("doors that fold back before the slats, open"),
     }
 
 
@@ -160,7 +161,11 @@ def _page(on: Opened, problems: tuple[tuple[str, str], ...]) -> str:
         "ending": form.get("ending", ".jpg"),
         "endings": [(".jpg", _("JPEG, small")), (".png", _("PNG, exact"))],
         "mesh": on.address("mesh"),
-        "with": [(key, words, key in form.getlist("with")) for key, words in with_words().items()],
+        "with": [
+            (key, words, key in form.getlist("with"))
+            for key, words in with_words().items()
+            if key not in THINGS or key in things_in(on.job)
+        ],
         "problems": problems,
         "orders": listed,
         "waiting": any(one["open"] for one in listed),

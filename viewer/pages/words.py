@@ -32,6 +32,7 @@ def thing_names() -> dict[str, str]:
         "person": _("a person"),
         "card": _("white card"),
         "steps": _("steps between slats"),
+        "doors": _("doors open"),
     }
 
 
