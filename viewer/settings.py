@@ -23,6 +23,7 @@ from pydantic import (
 
 from viewer.job.accepted import nearest
 from viewer.paths import cache_home, data_home, state_home
+from viewer.zones import known_zone, machine_zone
 
 PREFIX = "SLATWRIGHT_"
 MAIL_ADDRESS = re.compile(r"[!#-'*+\-./0-9=?A-Z^-~]{1,64}@[0-9A-Za-z](?:[0-9A-Za-z.-]*)\.[0-9A-Za-z-]{2,63}")
@@ -84,6 +85,13 @@ class Settings(BaseModel):
             "DATABASE_URL, or without that a SQLite file in the data folder"
         ),
     ] = None
+    time_zone: Annotated[
+        str,
+        Field(
+            description="IANA zone, such as Europe/London, of the days and times on pages; "
+            "left out, that of this machine"
+        ),
+    ] = "UTC"
     public_url: Annotated[
         str | None,
         Field(
@@ -136,6 +144,11 @@ class Settings(BaseModel):
             raise ValueError(f"{value} is no file")
         return value
 
+    @field_validator("time_zone")
+    @classmethod
+    def _a_zone(cls, value: str) -> str:
+        return known_zone(value).key
+
     @field_validator("public_url")
     @classmethod
     def _an_origin(cls, value: str | None) -> str | None:
@@ -186,6 +199,7 @@ def load(environment: Mapping[str, str] | None = None) -> Settings:
         "data_dir": data_home(environment),
         "cache_dir": cache_home(environment),
         "state_dir": state_home(environment),
+        "time_zone": machine_zone(environment),
     }
     if environment.get("DATABASE_URL"):  # what hosting services set
         given["database_url"] = environment["DATABASE_URL"]

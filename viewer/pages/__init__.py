@@ -4,6 +4,7 @@ from gettext import gettext, ngettext
 
 from flask import Flask
 
+from viewer.local_time import local_day, local_moment
 from viewer.pages import (
     as_made,
     ballpark,
@@ -69,5 +70,6 @@ def init_app(app: Flask) -> None:
         app.register_blueprint(signing)
     for way_in in (sign_in.blueprint, sign_in.devices):
         app.register_blueprint(way_in)
+    app.jinja_env.filters |= {"local_day": local_day, "local_moment": local_moment}
     app.jinja_env.globals |= {"_": gettext, "ngettext": ngettext}
     app.jinja_env.globals["three_address"] = "/static/vendor/three.module.js"

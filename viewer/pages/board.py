@@ -8,10 +8,10 @@ from typing import Any
 
 from flask import Blueprint, Response, abort, render_template, request, url_for
 
-from finishes.schedule import UnknownZoneError, schedule
+from finishes.schedule import schedule
 from viewer.answers.quantities import Quantities
-from viewer.clock import utc_now
 from viewer.frame import Frame
+from viewer.local_time import today, zone_name
 from viewer.pages.comparing import compared
 from viewer.pages.job_view import finish_words, script_json
 from viewer.pages.matters import chosen_paper
@@ -55,7 +55,6 @@ class Asked:
     client: bool
     ticked: tuple[str, ...]
     start: datetime.date
-    zone: str
     problems: tuple[tuple[str, str], ...]
 
     @property
@@ -70,7 +69,6 @@ class Asked:
             "view": self.view,
             "tick": self.ticked,
             "start": self.start.isoformat(),
-            "zone": self.zone,
             "for": "client" if self.client else "maker",
             **changed,
         }
@@ -79,7 +77,7 @@ class Asked:
 def asked(on: Opened) -> Asked:
     """The query of the present request, with the first finishes and lightings where it names none."""
     problems = []
-    start = utc_now().date()
+    start = today()
     if given := request.args.get("start", ""):
         try:
             start = datetime.date.fromisoformat(given)
@@ -94,7 +92,6 @@ def asked(on: Opened) -> Asked:
         client=request.args.get("for") == "client",
         ticked=tuple(key for key in (*columns(), "number") if key in request.args.getlist("tick")),
         start=start,
-        zone=request.args.get("zone", "") or "UTC",
         problems=tuple(problems),
     )
 
@@ -109,7 +106,7 @@ def board(name: str) -> str:
     """Finishes under lightings, turned together."""
     on = opened(name)
     want = asked(on)
-    rows, problems = _rows(on, want)
+    rows = _rows(on, want)
     head = on.heading("board_page.board")
     if want.client:
         head["trail"] = []
@@ -123,8 +120,8 @@ def board(name: str) -> str:
         "offered_lightings": [(str(n), one.name, n in want.lightings) for n, one in enumerate(on.lightings)],
         "ticks": [(key, words, key in want.ticked) for key, words in _tickable().items()],
         "start": request.args.get("start", want.start.isoformat()),
-        "zone": want.zone,
-        "problems": (*want.problems, *problems),
+        "zone": zone_name(),
+        "problems": want.problems,
         "in_rows": len(want.finishes) > SIDE_BY_SIDE,
         "lightings": len(want.lightings),
         "cells": [
@@ -178,7 +175,7 @@ def pdf(name: str) -> Response:
         abort(503)
     if made.data is None:
         abort(503)
-    rows, _problems = _rows(on, want)
+    rows = _rows(on, want)
     heads = columns()
     numbers = not want.client or "number" in want.ticked
     book = board_sheet(
@@ -206,23 +203,20 @@ def _tickable() -> dict[str, str]:
     return {**columns(), "number": _("Numbers of the differences")}
 
 
-def _rows(on: Opened, want: Asked) -> tuple[list[dict[str, Any]], list[tuple[str, str]]]:
-    """What each finish takes, and what is wrong with the start of work."""
-    names, rows, problems = first_entries(), [], []
+def _rows(on: Opened, want: Asked) -> list[dict[str, Any]]:
+    """What each finish takes."""
+    names, rows = first_entries(), []
     for place in want.finishes:
         label, one = on.finishes[place]
         found = needed(on, one)
         coverage, price = found.coverage, price_row(found)
-        try:
-            day = schedule(
-                one,
-                services().catalogue,
-                start=want.start,
-                zone_name=want.zone,
-                area_m2=_coated_m2(found),
-            ).fit_on.isoformat()
-        except UnknownZoneError as error:
-            day, problems = "–", [("zone", str(error))]
+        day = schedule(
+            one,
+            services().catalogue,
+            start=want.start,
+            zone_name=zone_name(),
+            area_m2=_coated_m2(found),
+        ).fit_on.isoformat()
         rows.append(
             {
                 "name": label,
@@ -237,7 +231,7 @@ def _rows(on: Opened, want: Asked) -> tuple[list[dict[str, Any]], list[tuple[str
                 "day": day,
             }
         )
-    return rows, problems
+    return rows
 
 
 def _missing(found: Quantities) -> str:

@@ -7,6 +7,7 @@ from werkzeug.wrappers import Response
 
 from viewer.answers.changes import changes_answer
 from viewer.job.canonical import digest
+from viewer.local_time import local_moment
 from viewer.pages.opened import kept_job, opened
 from viewer.services import services
 
@@ -32,7 +33,7 @@ def changes(name: str) -> str:
         "versions": [
             (
                 whole[:8],
-                at[:16].replace("T", " "),
+                local_moment(at),
                 url_for("changes_page.changes", name=name, since=whole[:8]),
                 whole[:8] == wanted,
             )

@@ -7,10 +7,10 @@ from typing import Any
 from markupsafe import Markup
 from werkzeug.datastructures import MultiDict
 
-from viewer.clock import utc_now
 from viewer.drawings.elevation import elevation
 from viewer.drawings.figures import figure
 from viewer.job.reading import Problem
+from viewer.local_time import local_day, today
 from viewer.pages import words
 from viewer.pages.job_view import LEVELS_MM, finish_words, script_json
 from viewer.pages.offered import Offered
@@ -98,7 +98,7 @@ def client_page(on: Offered, *, problems: Sequence[Problem], form: MultiDict[str
         "signed": signed_words(on, entry) if entry else "",
         "known": [one for one in on.offer.lines if entry and one.key in entry.sections["choice"]["ticked"]],
         "fingerprint": fingerprint(services().store.records.signer.public),
-        "today": utc_now().date().isoformat(),
+        "today": today().isoformat(),
     }
 
 
@@ -157,7 +157,7 @@ def signed_words(on: Offered, entry: Entry) -> str:
     if later is None:
         return signed
     if later.stage == "withdrawn":
-        return _("{signed} Withdrawn on {date}.").format(signed=signed, date=later.at[:10])
+        return _("{signed} Withdrawn on {date}.").format(signed=signed, date=local_day(later.at))
     return _("{signed} A variation signed on {date} takes its place.").format(
         signed=signed, date=later.sections["choice"]["signed_on"]
     )

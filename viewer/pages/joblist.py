@@ -10,6 +10,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from viewer.demo import demo_bytes
 from viewer.guard import takes_up_to
 from viewer.job.reading import Problem
+from viewer.local_time import local_day
 from viewer.pages.job_files import take_in
 from viewer.pages.looks import look_of
 from viewer.pages.opened import kept
@@ -72,7 +73,7 @@ def _card(one: StoredJob) -> dict[str, Any]:
         "id": one.id,
         "name": one.name or _("Without a name"),
         "address": url_for(endpoint, name=one.id),
-        "changed": one.changed_at[:10],
+        "changed": local_day(one.changed_at),
         "picture": url_for("job_list.picture", name=one.id, v=version[:16]) if look.svg else "",
         "ready": look.ready,
         "words": look.words,

@@ -10,6 +10,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from viewer.answers.take_off import take_off_answer
 from viewer.clock import utc_now
 from viewer.job.choices import chosen_finish, finish_label
+from viewer.local_time import local_day, today
 from viewer.pages.client_view import picture_words
 from viewer.pages.codes import qr_svg
 from viewer.pages.offer_forms import filled, wish
@@ -61,8 +62,8 @@ def offer_here(offer_id: str) -> Offered:
 def offers(name: str, problems: Any = (), typed: Any = None) -> str:
     """Every offer of a job, its record, and the form for another offer."""
     on, store = opened(name), services().store
-    today = utc_now().date()
-    now = f"{today}T00:00:00"
+    day = today()
+    now = f"{day}T00:00:00"
     kept = store.offers.of_job(name)
     page = {
         **on.heading("offers.offers"),
@@ -71,7 +72,7 @@ def offers(name: str, problems: Any = (), typed: Any = None) -> str:
         "offers": [
             {
                 "address": url_for("offers.offer", offer_id=one.id),
-                "made": one.made_at[:10],
+                "made": local_day(one.made_at),
                 "finishes": ", ".join(one.document["finishes"]),
                 "expires": one.expires_at[:10],
                 "state": one.state(now),
@@ -85,9 +86,9 @@ def offers(name: str, problems: Any = (), typed: Any = None) -> str:
         "lines": default_lines(),
         "tolerances": {key: f"{float(value):g}" for key, value in Tolerances()},
         "price": _price(on),
-        "expires": (today + datetime.timedelta(days=OFFER_LASTS_DAYS)).isoformat(),
-        "today": today.isoformat(),
-        "last": (today + datetime.timedelta(days=366)).isoformat(),
+        "expires": (day + datetime.timedelta(days=OFFER_LASTS_DAYS)).isoformat(),
+        "today": day.isoformat(),
+        "last": (day + datetime.timedelta(days=366)).isoformat(),
         "problems": problems,
         "typed": typed,
         "address": url_for("offers.offers", name=name),
@@ -128,7 +129,7 @@ def make(name: str) -> AnyResponse | tuple[str, int]:
         known_finishes=[label for label, _finish in on.finishes],
         known_lightings=[lighting.name for lighting in on.lightings],
         walls=on.walls,
-        today=utc_now().date(),
+        today=today(),
     )
     if offer is None:
         return offers(name, problems, request.form), 422
@@ -153,7 +154,7 @@ def offer(offer_id: str, token: str = "", problems: Any = ()) -> str:
         "state": on.state,
         "complete": on.complete,
         "progress": progress,
-        "made": on.stored.made_at[:10],
+        "made": local_day(on.stored.made_at),
         "expires": on.stored.expires_at[:10],
         "job_address": url_for("offers.offers", name=on.stored.job_id),
         "show": url_for("client.page", offer_id=offer_id),
@@ -171,7 +172,7 @@ def offer(offer_id: str, token: str = "", problems: Any = ()) -> str:
         "sent": "sent" in request.args,
         "remarks": [(remark, _where(on, remark.picture)) for remark in remarks],
         "problems": problems,
-        "today": utc_now().date().isoformat(),
+        "today": today().isoformat(),
         "typed": request.form if problems else None,
     }
     return render_template("signoff_offer.html", page=page)

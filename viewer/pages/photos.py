@@ -10,6 +10,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from viewer.guard import takes_up_to
 from viewer.job.reading import Problem
+from viewer.local_time import local_day
 from viewer.pages.opened import A_YEAR_S, kept_job
 from viewer.services import services
 from viewer.store.jobs import JobUnknownError
@@ -32,7 +33,7 @@ def photos_of(name: str) -> list[dict[str, Any]]:
             "id": one.id,
             "src": url_for("photos.before", name=name, photo_id=one.id, width=THUMB_WIDTH),
             "whole": url_for("photos.before", name=name, photo_id=one.id),
-            "added": one.added_at[:10],
+            "added": local_day(one.added_at),
         }
         for one in services().store.photos.of_job(name, "before")
     ]

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from gettext import gettext as _
 from typing import Any
 
+from viewer.local_time import local_day
 from viewer.signoff.chain import Entry
 from viewer.signoff.personal import Personal
 
@@ -41,7 +42,7 @@ def stage_rows(entries: Sequence[Entry], personal: Mapping[str, Personal]) -> li
         StageRow(
             place=entry.place,
             stage=entry.stage,
-            day=entry.at[:10],
+            day=local_day(entry.at),
             what=stage_names()[entry.stage],
             words=_particulars(entry, personal),
             superseded=entry.place in gone,

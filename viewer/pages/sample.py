@@ -12,10 +12,10 @@ from finishes.adaptation import D65_XYZ, adapted_srgb
 from finishes.choice import Finish
 from finishes.cielab import xyz_from_lab
 from finishes.photo import Corners
-from viewer.clock import utc_now
 from viewer.guard import takes_up_to
 from viewer.job.choices import chosen_finish
 from viewer.job.reading import Problem
+from viewer.local_time import local_day, today
 from viewer.measuring import (
     MOST_BYTES,
     VINTAGES,
@@ -182,7 +182,7 @@ def _list(on: Opened, problems: tuple[Problem, ...]) -> str:
                 "src": url_for("sample_page.photo", name=on.name, photo_id=one.id),
                 "mark": url_for("sample_page.mark", name=on.name, photo_id=one.id),
                 "away": url_for("sample_page.take_away", name=on.name, photo_id=one.id),
-                "added": one.added_at[:10],
+                "added": local_day(one.added_at),
             }
             for one in services().store.photos.of_job(on.name, PURPOSE)
         ],
@@ -213,7 +213,7 @@ def _page(on: Opened, photo: Photo, found: Measurement | None, problems: tuple[P
         "vintages": VINTAGES,
         "vintage": form.get("vintage", VINTAGES[0]),
         "name_typed": form.get("name", ""),
-        "date": form.get("date", utc_now().date().isoformat()),
+        "date": form.get("date", today().isoformat()),
         "lamp": form.get("lamp", ""),
         "card_y": form.get("card_y", "0.18"),
         "problems": [(_field_words(path), message) for path, message in problems],
