@@ -2,11 +2,16 @@
 
 import numpy as np
 import pytest
-from light_sites import EVENING, edged, wall
+from light_sites import EVENING, corner, edged, solved_site, wall
 
+from meshes.light.basis import build_basis
+from meshes.light.building import room_patches
+from meshes.light.gather import Gatherer, sources
 from meshes.light.groove import groove
 from meshes.light.lookup import room_light
+from meshes.light.plan import plan_of
 from meshes.light.room import Room
+from meshes.light.site import sites
 from meshes.light.strips import end_factors
 from meshes.light.transport import solve_lighting
 
@@ -75,3 +80,22 @@ def test_strips_lie_where_the_body_ends():
     assert [chart.normal for chart in plain.strips.charts] == [(0, 1, 0), (0, -1, 0)]
     more = solve_lighting((edged(),), Room(depth_mm=3000, beyond_right_mm=900), EVENING)
     assert {(1, 0, 0), (-1, 0, 0)} <= {chart.normal for chart in more.strips.charts}
+
+
+@pytest.mark.parametrize(("number", "beyond"), [(0, 0.05), (0, 0.4), (1, 0.05)])
+def test_the_bare_wall_beside_an_outside_corner_sees_the_room(number, beyond):
+    """All of it but the foot of the room's side up to the plane of the fronts: a high strip square to the
+    wall, of which a point ``beyond`` [m] away sees half of 1 - cos of its angle (entry B-4 of Howell's
+    catalogue, number from memory). The solid that is the corner must not hide the rest.
+    """
+    room = Room(depth_mm=2200, beyond_left_mm=500, beyond_right_mm=500)
+    set_outs = corner("outside")
+    walls = sites(set_outs, room, EVENING)
+    patches = room_patches(plan_of(set_outs, room, EVENING, ()), walls)
+    _, fields, whole, direct = solved_site(set_outs, room, EVENING)
+    gather = Gatherer(number, walls, patches, fields, sources(whole, direct, build_basis(whole, direct)))
+    side = gather.where.box[0, number]
+    x = side - beyond if number else side + beyond
+    _, seen = gather.at(np.array([[x, 1.2, 0.0]]), np.array([0.0, 0.0, 1.0]))
+    foot = (1 - beyond / np.hypot(beyond, gather.where.front_z)) / 2
+    assert seen[0] == pytest.approx(1 - foot, abs=0.004)

@@ -22,6 +22,7 @@ TRUTH = Path(__file__).parent / "data" / "light-truth.npz"
 
 QUICK = (
     "inside corner, window and panel, oak on grey",
+    "outside corner and bare wall beside it, panel round it, oak on grey",
     "panel and strip, oak on red, close",
     "deep and white, panel, close",
     "level, strip, oak on red, front",

@@ -230,7 +230,7 @@ def test_wishes_that_no_picture_has_are_named(client: FlaskClient) -> None:
     answer = client.post("/api/stills", json={"job": JOB, "things": "person"})
     assert answer.json is not None
     assert answer.json["errors"] == [
-        {"path": "things", "message": "expected a list of furniture, person, card, steps"}
+        {"path": "things", "message": "expected a list of furniture, person, card, steps, doors"}
     ]
 
 

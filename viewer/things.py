@@ -5,7 +5,9 @@ from collections.abc import Sequence
 from meshes.layout.placed import Rect
 from meshes.light.checks import warnings
 from meshes.light.lamps import Lighting
+from meshes.light.round_corners import raking_round
 from meshes.solids.props import Extras
+from viewer.answers.set_out import set_outs_of
 from viewer.job.model import Job
 
 THINGS = ("furniture", "person", "card", "steps", "doors")
@@ -48,5 +50,8 @@ def raking_notes(job: Job, lighting: Lighting) -> list[str]:
 
     A picture with ``steps`` shows them.
     """
-    found = warnings(wall=job.wall, slats=job.slats, panels=job.panels, lightings=[lighting])
+    if job.next_walls:
+        found = raking_round(set_outs_of(job), [after.turns for after in job.next_walls], [lighting])
+    else:
+        found = warnings(wall=job.wall, slats=job.slats, panels=job.panels, lightings=[lighting])
     return [f"{text[0].upper()}{text[1:]}." for _, text in found]

@@ -33,9 +33,18 @@ def build_up_mm(slats: Slats, panels: Panels) -> float:
 
 
 def check(
-    *, wall: Wall, slats: Slats, panels: Panels, room: Room, lightings: Sequence[Lighting]
+    *,
+    wall: Wall,
+    slats: Slats,
+    panels: Panels,
+    room: Room,
+    lightings: Sequence[Lighting],
+    corners: bool = False,
 ) -> list[Problem]:
-    """Every contradiction, in no particular order; empty when all is well."""
+    """Every contradiction, in no particular order; empty when all is well.
+
+    corners : whether walls go on round corners; ``round_corners`` then says where lamps may be.
+    """
     face = build_up_mm(slats, panels)
     problems: list[Problem] = []
     if room.depth_mm < face + _LEAST_CLEAR_MM:
@@ -55,7 +64,7 @@ def check(
                     (f"{path}.name", f'"{lamp.name}" already names lamp {names[lamp.name]}; give another')
                 )
             names.setdefault(lamp.name, place)
-            problems += _lamp(path, lamp, wall, room, face)
+            problems += _unreadable(path, lamp) if corners else _lamp(path, lamp, wall, room, face)
     return problems
 
 
@@ -66,31 +75,46 @@ def warnings(*, wall: Wall, slats: Slats, panels: Panels, lightings: Sequence[Li
     found: list[Problem] = []
     for number, lighting in enumerate(lightings):
         for place, lamp in enumerate(lighting.lamps):
-            if not _readable(lamp):
+            if not readable(lamp):
                 continue
-            corners = 1000 * lamp_corners(lamp)
-            low, high = corners.min(axis=0), corners.max(axis=0)
-            beside = np.maximum(0, [low[0] - width, -high[0], low[1] - height, -high[1]]).max()
-            away = float(np.hypot(beside, max(0.0, low[2] - face)))
-            if away < RAKING_MM:
-                found.append(
-                    (
-                        f"lightings[{number}].lamps[{place}].centre_mm",
-                        f"{lamp.name} lies {away:.0f} mm from the face of the slats: raking light shows"
-                        f" steps above 0.3 mm and filled pins; {RAKING_MM} mm or more hides them",
-                    )
-                )
+            away = away_mm(1000 * lamp_corners(lamp), width, height, face)
+            path = f"lightings[{number}].lamps[{place}].centre_mm"
+            found += [(path, words) for words in raking_words(lamp, away, "the slats")]
     return found
 
 
-def _readable(lamp: Lamp) -> bool:
+def away_mm(corners: Array, width: float, height: float, face: float) -> float:
+    """How far a lamp (4, 3) lies from the slats' face in the wall's frame; all in mm, 0 where it touches."""
+    low, high = corners.min(axis=0), corners.max(axis=0)
+    beside = np.maximum(0, [low[0] - width, -high[0], low[1] - height, -high[1]]).max()
+    return float(np.hypot(beside, max(0.0, low[2] - face)))
+
+
+def raking_words(lamp: Lamp, away: float, slats: str) -> list[str]:
+    """The sentence for a lamp ``away`` mm from the face of ``slats``; none where that is far enough."""
+    if away >= RAKING_MM:
+        return []
+    return [
+        f"{lamp.name} lies {away:.0f} mm from the face of {slats}: raking light shows steps above 0.3 mm and"
+        f" filled pins; {RAKING_MM} mm or more hides them"
+    ]
+
+
+def readable(lamp: Lamp) -> bool:
+    """Whether a lamp faces anywhere."""
     return isinstance(lamp.faces, str) or float(np.linalg.norm(lamp.faces)) > 1e-3
 
 
+def _unreadable(path: str, lamp: Lamp) -> list[Problem]:
+    if readable(lamp):
+        return []
+    accepted = "down, up, left, right, wall, room, or a direction such as [0, -1, 0]"
+    return [(f"{path}.faces", f"a direction of length 0 faces nowhere; expected {accepted}")]
+
+
 def _lamp(path: str, lamp: Lamp, wall: Wall, room: Room, face: float) -> list[Problem]:
-    if not _readable(lamp):
-        accepted = "down, up, left, right, wall, room, or a direction such as [0, -1, 0]"
-        return [(f"{path}.faces", f"a direction of length 0 faces nowhere; expected {accepted}")]
+    if problems := _unreadable(path, lamp):
+        return problems
     low = np.array([-room.beyond_left_mm, 0.0, 0.0])
     high = np.array([float(wall.width_mm) + room.beyond_right_mm, float(wall.height_mm), room.depth_mm])
     corners = 1000 * lamp_corners(lamp)

@@ -14,6 +14,7 @@ from meshes.light.room_patches import RoomPatches, Sight
 from meshes.light.site import Site
 from meshes.light.system import Light, Stations, System
 
+_ON_WALL_M = 1e-6
 _SLOPES = np.tan(np.linspace(-1.5, 1.5, 61))
 
 
@@ -107,11 +108,19 @@ class Gatherer:
         """The plane of this wall's fronts."""
         return self.room.planes[self.room.wall_plane[self.wall]]
 
+    def sight(self, points: Array) -> Sight | None:
+        """What is seen from points (n, 3). Those beside the slats, behind the plane of the fronts, see as
+        from that plane: the solids that stand for what lies round a corner reach up to it.
+        """
+        front = self.where.front_z
+        behind = (points[:, 2] > -_ON_WALL_M) & (points[:, 2] < front)
+        return self.room.sight(np.where(behind[:, None] & [False, False, True], front, points))
+
     def at(self, points: Array, normal: Array, sight: Sight | None = None) -> tuple[Array, Array]:
         """Indirect irradiance of each vector at points (n, 3) with one normal (n, m), and how much of
         the hemisphere it comes from (n,). sight : what is seen from there, if it is known already.
         """
-        sight = self.room.sight(points) if sight is None else sight
+        sight = self.sight(points) if sight is None else sight
         return self.weighted(points, *self.room.seen_from(points, normal, sight))
 
     def weighted(self, points: Array, patches: Array, cells: Array) -> tuple[Array, Array]:

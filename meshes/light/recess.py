@@ -18,7 +18,7 @@ import numpy as np
 from meshes.light.charts import Charted, chart_lines, direct_columns, display_points, upsampled
 from meshes.light.gather import Gatherer
 from meshes.light.polygon import Array, facing_grid, seen_vector, square_grid, wedge_grid
-from meshes.light.room_patches import RoomPatches, past
+from meshes.light.room_patches import past
 from meshes.light.shade import less_hidden
 from meshes.light.site import Site
 from meshes.light.slot import Region, Slot, regions
@@ -49,13 +49,13 @@ def _direct(number: int, region: Region, where: Site, points: Array) -> Array:
     return less_hidden(found, lamp.corners, points, up, (up, plane), where.blockers(number))
 
 
-def sighted(room: RoomPatches, points: Array, low: Array, high: Array, across: int) -> tuple[Array, Array]:
+def sighted(gather: Gatherer, points: Array, low: Array, high: Array, across: int) -> tuple[Array, Array]:
     """Factors (n, patches) of the room, and (n, cells) of the fields, at points (n, 3) that face it (normal
     z), seen between two slopes of the axis ``across`` over z.
     """
     along = 1 - across
     seen = []
-    for plane in room.planes:
+    for plane in gather.room.planes:
         before = plane.sense * (points[:, plane.axis] - plane.at)
         ahead = before > 1e-9
         if (plane.axis == 2 and plane.side == 0) or not ahead.any():
@@ -77,7 +77,7 @@ def sighted(room: RoomPatches, points: Array, low: Array, high: Array, across: i
             lines[across] = np.clip(lines[across], (low * distance)[:, None], (high * distance)[:, None])
             found = facing_grid(lines[0], lines[1], distance)
         seen.append(np.where(ahead[:, None, None], np.abs(found), 0.0))
-    return room.gathered(past(seen, room.sight(points)))
+    return gather.room.gathered(past(seen, gather.sight(points)))
 
 
 def recess_columns(gather: Gatherer) -> list[Charted]:
@@ -92,9 +92,7 @@ def recess_columns(gather: Gatherer) -> list[Charted]:
         ]
         points = grid_points(coarse, region.at)
         low, high = _sight(region, where, points)
-        indirect, open_share = gather.weighted(
-            points, *sighted(gather.room, points, low, high, region.across)
-        )
+        indirect, open_share = gather.weighted(points, *sighted(gather, points, low, high, region.across))
         slot = Slot(region, where, gather)
         indirect += slot.at_base(points, open_share)
         shaped = indirect.reshape(len(coarse[0]), len(coarse[1]), -1)

@@ -37,7 +37,7 @@ from meshes.light.site import Site, sites
 from meshes.light.strips import strip_columns
 from meshes.light.system import Light
 
-VERSION = 9
+VERSION = 10
 """Goes into every cache key: raise it when the numbers of a transport change."""
 
 

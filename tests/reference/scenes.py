@@ -72,6 +72,8 @@ ROUND = ((3.6, 1.5, 2.2), (2.4, 1.25, -0.3), 55.0)
 LOW = ((1.9, 0.9, 1.1), (1.75, 0.72, 0.0), 60.0)
 FLOOR = ((2.1, 0.3, 0.3), (2.1, 0.0, 0.025), 12.0)
 CEILING = ((2.1, 2.25, 0.3), (2.1, 2.55, 0.025), 12.0)
+BESIDE = ((3.4, 1.3, -0.5), (1.2, 1.25, -0.8), 60.0)
+AHEAD = ((0.7, 1.4, 1.9), (2.2, 1.3, 1.3), 62.0)
 RAKING = ((3.9, 1.5, 0.4), (1.2, 1.1, 0.03), 40.0)
 
 
@@ -248,6 +250,8 @@ BED = Rect(left=Fraction(1300), bottom=Fraction(0), width=Fraction(1600), height
 SPOT = Lamp(name="spot", centre_mm=(1500, 2400, 1300), size_mm=(300, 300), faces="down", lumens=2400)
 BEYOND = Lamp(name="beyond", centre_mm=(3900, 1500, -900), size_mm=(700, 1100), faces="left", lumens=4000)
 
+ROUND_IT = Lamp(name="round it", centre_mm=(2400, 2540, -700), size_mm=(500, 500), faces="down", lumens=3000)
+
 WHITE_ROOM = Room(reflectance=RoomReflectance(floor=0.8, ceiling=0.85, walls=0.85))
 OPEN_ROOM = Room(beyond_right_mm=1500)
 
@@ -291,6 +295,22 @@ CASES: dict[str, Callable[[], Case]] = {
     ),
     "outside corner, panel, pale on black": lambda: case(
         cornered("outside", 2400, 1800, 40, 20, 20), (SPOT, BEYOND), PALE, BLACK, ROUND, Room(depth_mm=2600)
+    ),
+    "outside corner and bare wall beside it, panel round it, oak on grey": lambda: case(
+        cornered("outside", 1200, 1100, 40, 20, 20),
+        (ROUND_IT,),
+        OAK,
+        GREY,
+        BESIDE,
+        Room(depth_mm=2600, beyond_left_mm=400, beyond_right_mm=500),
+    ),
+    "inside corner and bare wall beside it, window and spot, dark on red": lambda: case(
+        cornered("inside", 2200, 1500, 45, 25, 18),
+        (WINDOW, SPOT),
+        DARK,
+        RED,
+        AHEAD,
+        Room(depth_mm=3200, beyond_right_mm=900),
     ),
     "bed and figure, window and spot, pale on black, seated": lambda: case(
         slats(40, 20, 20), (WINDOW, SPOT), PALE, BLACK, SEATED, None, Extras(hidden=(BED,), figure=True)

@@ -110,7 +110,10 @@ def _light_checks(parts: Parts) -> list[Problem]:
     placed = {"lightings": parts.placed("lightings")}
     lightings = tuple(item for _, item in placed["lightings"])
     problems = plate_problems(parts.placed("openings"))
-    judged = light_check(wall=wall, slats=slats, panels=panels, room=room, lightings=lightings)
+    corners = bool(parts.placed("next_walls"))
+    judged = light_check(
+        wall=wall, slats=slats, panels=panels, room=room, lightings=lightings, corners=corners
+    )
     return problems + [_at_their_places(problem, placed) for problem in judged]
 
 

@@ -42,6 +42,15 @@ def _plan_problems(job: Job, set_outs: tuple[SetOut, ...]) -> list[Problem]:
     return []
 
 
+def _lamp_problems(job: Job, set_outs: tuple[SetOut, ...]) -> list[Problem]:
+    """Lamps that are not in the room of walls round corners; for one wall the cross checks have said so."""
+    if not job.next_walls:
+        return []
+    from meshes.light.round_corners import check_round
+
+    return check_round(set_outs, [after.turns for after in job.next_walls], job.room, job.lightings)
+
+
 def _touch(one: Side, other: Side) -> bool:
     """Whether two sides along x or z have a point in common: just when their bounding boxes have one."""
     return all(
@@ -64,4 +73,4 @@ def set_out_problems(job: Job) -> list[Problem]:
         )
     except NothingFitsError as error:
         return [("slats", f"{error}; expected slats that fit the wall")]
-    return _turn_problems(job) or _plan_problems(job, set_outs)
+    return _turn_problems(job) or _plan_problems(job, set_outs) or _lamp_problems(job, set_outs)
