@@ -2,10 +2,17 @@
 
 from typing import Any
 
+import numpy as np
 import pytest
 
+from meshes.light.lamps import Lamp
+from meshes.light.placed import carried, lamp_axes, lamp_corners
+from meshes.solids.room import footprint, frames, inside_plan
+from meshes.solids.section import metres
 from viewer.job.check import check_job
 from viewer.job.choices import lightings
+from viewer.job.model import Job
+from viewer.lighting_presets import presets
 from viewer.things import raking_notes
 
 FACE_MM = 31
@@ -71,3 +78,75 @@ def test_raking_light_is_named_on_the_wall_that_it_rakes():
         assert made is not None
         notes = raking_notes(made, lightings(made)[0])
         assert [note.partition("the slats of ")[2].partition(":")[0] for note in notes] == walls
+
+
+def plain(turns: str, wide: tuple[int, ...] = (4200, 2600, 3100, 2400), depth: int = 4000) -> Job:
+    """Walls so wide that turn inside (i) or outside (o), and no word about light."""
+    further = [
+        {"turns": {"i": "inside", "o": "outside"}[turn], "wall": {"width_mm": mm, "height_mm": 2500}}
+        for turn, mm in zip(turns, wide[1:], strict=False)
+    ]
+    made = check_job(
+        {
+            "name": "Round corners",
+            "wall": {"width_mm": wide[0], "height_mm": 2400},
+            "next_walls": further,
+            "room": {"depth_mm": depth, "beyond_left_mm": 300, "beyond_right_mm": 200},
+            "slats": {"width_mm": 40, "depth_mm": 18, "gap_mm": 14},
+        }
+    )
+    assert made.problems == ()
+    assert made.job is not None
+    return made.job
+
+
+CORNERS = ("i", "o", "ii", "io", "oi", "oii", "iio")
+
+
+@pytest.mark.parametrize("turns", CORNERS)
+@pytest.mark.parametrize("depth", [700, 4000])
+def test_light_to_begin_with_fits_a_room_round_corners_and_reaches_every_wall(turns, depth):
+    job = plain(turns, depth=depth)
+    given = {**job.model_dump(mode="json", exclude_defaults=True), "name": "Lit"}
+    for name, lamps in [
+        *((one.name, one.lamps) for one in lightings(job)),
+        *((key, one.lamps) for key, (_words, one) in presets(job).items()),
+    ]:
+        lit = {**given, "lightings": [{"name": "a", "lamps": [one.model_dump(mode="json") for one in lamps]}]}
+        assert check_job(lit).problems == (), name
+        if name != "lamp":
+            for wall in range(len(turns) + 1):
+                assert any(reaches(job, lamp, wall) for lamp in lamps), (name, wall)
+
+
+def reaches(job: Job, lamp: Lamp, wall: int) -> bool:
+    """Whether light goes straight from a lamp's middle to somewhere on a wall, 1.2 m above the floor."""
+    turns = [after.turns for after in job.next_walls]
+    wide = [metres(one.width_mm) for one in (job.wall, *(after.wall for after in job.next_walls))]
+    plan, frame = footprint(wide, turns, job.room), frames(wide, turns)[wall]
+    middle, normal = lamp_corners(lamp).mean(axis=0) + 1e-3 * lamp_axes(lamp)[2], lamp_axes(lamp)[2]
+    for share in np.linspace(0.05, 0.95, 19):
+        place = frame[:3, :3] @ [share * wide[wall], 1.2, 0.001] + frame[:3, 3]
+        way = place - middle
+        on = middle + np.linspace(0, 1, 40)[:, None] * way
+        if way @ normal > 0 and way @ frame[:3, 2] < 0 and inside_plan(plan, on[:, [0, 2]]).all():
+            return True
+    return False
+
+
+def test_an_outside_corner_has_windows_at_both_ends():
+    """Plan: the second wall goes back 2600 mm from (4200, 0), and 200 more; the room is 4000 mm deep."""
+    first, second = lightings(plain("o"))[0].lamps
+    assert (first.faces, first.centre_mm[0], first.centre_mm[2]) == ("right", -290, 2000)
+    assert (second.faces, second.centre_mm[0], second.centre_mm[2]) == ("room", 6200, -2790)
+
+
+def test_a_lamp_keeps_its_place_before_the_wall_that_it_was_given_for():
+    """The strip 300 mm before a second wall round an inside corner at x = 4200 mm."""
+    strip = Lamp(name="s", centre_mm=(1000, 2390, 300), size_mm=(1200, 40), faces="down", lumens=500)
+    (_, second) = frames([4.2, 2.6], ["inside"])
+    there = carried(strip, second)
+    assert (there.centre_mm, there.size_mm, there.faces) == ((3900, 2390, 1000), (40, 1200), "down")
+    assert carried(strip.model_copy(update={"faces": "wall"}), second).faces == "right"
+    with pytest.raises(ValueError, match="expected a lamp that faces down"):
+        carried(strip.model_copy(update={"faces": (0, -1, 0.5)}), second)

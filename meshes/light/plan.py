@@ -22,7 +22,7 @@ from meshes.light.lamps import Lighting
 from meshes.light.placed import lamp_axes, lamp_corners
 from meshes.light.polygon import Array
 from meshes.light.room import Room
-from meshes.solids.room import footprint, frames, inside_plan
+from meshes.solids.room import footprint, frames, inside_plan, widths
 from meshes.solids.section import metres
 
 PropBox = tuple[Sequence[float], Sequence[float]]
@@ -79,7 +79,7 @@ def plan_of(
     Raises ValueError where the walls cannot stand in one closed room.
     """
     turns = [one.turns for one in set_outs[1:] if one.turns != "first"]
-    outline = footprint(set_outs, turns, room)
+    outline = footprint(widths(set_outs), turns, room)
     height = max(metres(one.wall_height) for one in set_outs)
     offset = np.zeros(len(outline))
     offset[: len(set_outs)] = [metres(one.build_up.total) for one in set_outs]
@@ -88,7 +88,7 @@ def plan_of(
     return Plan(
         corners=corners,
         height=height,
-        world_from_wall=frames(set_outs, turns),
+        world_from_wall=frames(widths(set_outs), turns),
         notches=_notches(corners, height),
         things=boxes,
         hanging=_hanging(lighting, corners, height),

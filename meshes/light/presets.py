@@ -1,8 +1,10 @@
 """A day and an evening for a job that says nothing about light: a window in the side wall, panels in the
-ceiling.
+ceiling. For walls that go round corners ``presets_round`` says where they go.
 """
 
+from collections.abc import Iterable
 from fractions import Fraction
+from typing import Literal
 
 from meshes.light.lamps import Lamp, Lighting
 from meshes.light.room import Room
@@ -11,56 +13,70 @@ WINDOW_CD_M2 = 2500.0
 """Luminance of a window under a bright overcast sky, as a room sees it through glass (common practice)."""
 PANEL_LUMENS = 3600.0
 """A 600 x 600 mm ceiling panel (common practice)."""
-_PANEL_MM = 600.0
-_PANEL_EVERY_MM = 2400.0
-_CLEAR_MM = 10.0
+PANEL_MM = 600.0
+PANEL_EVERY_MM = 2400.0
+PANEL_OUT_MM, PANEL_OUT_SHARE = 1500.0, 0.55
+"""How far a panel hangs off the wall, and at most which share of the room before that wall."""
+MOST_PANELS = 8
+CLEAR_MM = 10.0
+"""Between a lamp and the surface that it is in or under."""
+
+Facing = Literal["left", "right", "wall", "room"]
 
 
 def default_lightings(
     wall_width_mm: float | Fraction, wall_height_mm: float | Fraction, room: Room
-) -> tuple[Lighting, ...]:
+) -> tuple[Lighting, Lighting]:
     """``day`` and ``evening`` for a wall in its room [mm]; every lamp fits into the smallest accepted
     room.
     """
     width, height, depth = float(wall_width_mm), float(wall_height_mm), float(room.depth_mm)
-    return (_day(height, depth, room), _evening(width, height, depth))
-
-
-def _day(height: float, depth: float, room: Room) -> Lighting:
-    """A window in the left wall of the room, its sill at two fifths of the height."""
-    deep = min(1600.0, 0.4 * depth)
-    tall = min(1300.0, 0.5 * height)
-    centre = (-room.beyond_left_mm + _CLEAR_MM, 0.4 * height + tall / 2, 0.5 * depth)
-    return Lighting(
-        name="day",
-        lamps=(
-            Lamp(
-                name="window",
-                centre_mm=centre,
-                size_mm=(deep, tall),
-                faces="right",
-                lumens=round(3.14159 * WINDOW_CD_M2 * deep * tall * 1e-6),
-                spectrum="D65",
-            ),
-        ),
+    left = (-room.beyond_left_mm + CLEAR_MM, 0.5 * depth)
+    places, side = panel_places(width, depth, MOST_PANELS)
+    out = min(PANEL_OUT_MM, PANEL_OUT_SHARE * depth)
+    return day([window("window", left, depth, height, "right")]), evening(
+        [(x, height - CLEAR_MM, out, side) for x in places]
     )
 
 
-def _evening(width: float, height: float, depth: float) -> Lighting:
-    """Square panels under the ceiling, one for each 2.4 m of wall, at most eight, 1.5 m off the wall."""
-    count = max(1, min(8, round(width / _PANEL_EVERY_MM)))
-    side = min(_PANEL_MM, 0.6 * width / count, 0.5 * depth)
-    out = min(1500.0, 0.55 * depth)
-    lumens = PANEL_LUMENS * (side / _PANEL_MM) ** 2
+def day(windows: Iterable[Lamp]) -> Lighting:
+    return Lighting(name="day", lamps=tuple(windows))
+
+
+def window(name: str, at: tuple[float, float], long: float, height: float, faces: Facing) -> Lamp:
+    """A window in a side of the room that is so long and so high, its sill at two fifths of the height.
+
+    at : x and z of its middle [mm].
+    """
+    wide, tall = min(1600.0, 0.4 * long), min(1300.0, 0.5 * height)
+    return Lamp(
+        name=name,
+        centre_mm=(at[0], 0.4 * height + tall / 2, at[1]),
+        size_mm=(wide, tall),
+        faces=faces,
+        lumens=round(3.14159 * WINDOW_CD_M2 * wide * tall * 1e-6),
+        spectrum="D65",
+    )
+
+
+def panel_places(width: float, depth: float, most: int) -> tuple[list[float], float]:
+    """Where along a wall ceiling panels hang, one for each 2.4 m, and how large they are [mm]."""
+    count = max(1, min(most, round(width / PANEL_EVERY_MM)))
+    side = min(PANEL_MM, 0.6 * width / count, 0.5 * depth)
+    return [(number + 0.5) * width / count for number in range(count)], side
+
+
+def evening(panels: list[tuple[float, float, float, float]]) -> Lighting:
+    """Square panels that shine down: each one's middle x, y, z, and its side [mm]."""
     lamps = [
         Lamp(
-            name="ceiling panel" if count == 1 else f"ceiling panel {number + 1}",
-            centre_mm=((number + 0.5) * width / count, height - _CLEAR_MM, out),
+            name="ceiling panel" if len(panels) == 1 else f"ceiling panel {number}",
+            centre_mm=(x, y, z),
             size_mm=(side, side),
             faces="down",
-            lumens=round(lumens, 1),
+            lumens=round(PANEL_LUMENS * (side / PANEL_MM) ** 2, 1),
             spectrum="LED-B3",
         )
-        for number in range(count)
+        for number, (x, y, z, side) in enumerate(panels, start=1)
     ]
     return Lighting(name="evening", lamps=tuple(lamps))

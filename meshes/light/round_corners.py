@@ -14,7 +14,7 @@ from meshes.light.lamps import Lamp, Lighting
 from meshes.light.polygon import Array
 from meshes.light.room import Room
 from meshes.light.site import lamp_axes, lamp_corners
-from meshes.solids.room import Turn, footprint, frames, inside_plan
+from meshes.solids.room import Turn, footprint, frames, inside_plan, widths
 from meshes.solids.section import metres
 
 _TOUCH_MM = 0.5
@@ -29,9 +29,9 @@ def check_round(
 
     turns : between each wall and the next. Lamps that face nowhere are left to ``checks.check``.
     """
-    plan = 1000 * footprint(set_outs, turns, room)
+    plan = 1000 * footprint(widths(set_outs), turns, room)
     height = 1000 * max(metres(one.wall_height) for one in set_outs)
-    placed = frames(set_outs, turns)
+    placed = frames(widths(set_outs), turns)
     problems: list[Problem] = []
     for number, lighting in enumerate(lightings):
         for place, lamp in enumerate(lighting.lamps):
@@ -45,7 +45,7 @@ def raking_round(
     set_outs: Sequence[SetOut], turns: Sequence[Turn], lightings: Sequence[Lighting]
 ) -> list[Problem]:
     """What is worth saying of lamps near to the slats of any of the walls: as ``checks.warnings`` for one."""
-    placed = frames(set_outs, turns)
+    placed = frames(widths(set_outs), turns)
     found = []
     for number, lighting in enumerate(lightings):
         for place, lamp in enumerate(lighting.lamps):
@@ -85,7 +85,7 @@ def _lamp(
         return [(f"{path}.centre_mm", message)]
     _, _, normal = lamp_axes(lamp)
     centre = np.asarray(lamp.centre_mm, dtype=np.float64)
-    blind = _ahead(centre, normal, plan, height) < 2
+    blind = ahead(centre, normal, plan, height) < 2
     for number, (one, frame) in enumerate(walls, start=1):
         face, width = float(one.build_up.total), 1000 * metres(one.wall_width)
         local = _in_frame(corners, frame)
@@ -116,8 +116,11 @@ def _inside(corners: Array, plan: Array) -> bool:
     return bool((inside_plan(plan, points) | (off <= _TOUCH_MM)).all())
 
 
-def _ahead(centre: Array, normal: Array, plan: Array, height: float) -> float:
-    """How far light goes on from a lamp's middle to a side of the room, the floor or the ceiling [mm]."""
+def ahead(centre: Array, normal: Array, plan: Array, height: float) -> float:
+    """How far light goes on from a place in the room to a side of it, the floor or the ceiling [mm].
+
+    plan : corners (n, 2) of the room as (x, z), anticlockwise about it as ``footprint`` gives them.
+    """
     found = [np.inf]
     if abs(normal[1]) > 1e-9:
         found.append((height * (normal[1] > 0) - centre[1]) / normal[1])

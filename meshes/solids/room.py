@@ -43,36 +43,40 @@ class RoomBox(Protocol):
     def beyond_right_mm(self) -> float: ...
 
 
-def frames(set_outs: Sequence[SetOut], turns: Sequence[Turn]) -> tuple[Floats, ...]:
-    """``world_from_wall`` (4, 4) [m] of each wall; the first is the identity.
+def widths(set_outs: Sequence[SetOut]) -> list[float]:
+    """Of each wall, from corner to corner [m]."""
+    return [metres(one.wall_width) for one in set_outs]
+
+
+def frames(wide: Sequence[float], turns: Sequence[Turn]) -> tuple[Floats, ...]:
+    """``world_from_wall`` (4, 4) [m] of walls so wide [m]; the first is the identity.
 
     Raises ValueError unless there is one turn fewer than walls.
     """
-    if len(turns) != len(set_outs) - 1:
-        raise ValueError(f"turns: {len(set_outs)} walls need {len(set_outs) - 1} turns, got {len(turns)}")
+    if len(turns) != len(wide) - 1:
+        raise ValueError(f"turns: {len(wide)} walls need {len(wide) - 1} turns, got {len(turns)}")
     found = [np.eye(4)]
-    for set_out, turn in zip(set_outs, turns, strict=False):
+    for width, turn in zip(wide, turns, strict=False):
         before = found[-1]
         after = np.eye(4)
         after[:3, :3] = before[:3, :3] @ _TURNED[turn]
-        after[:3, 3] = before[:3, :3] @ [metres(set_out.wall_width), 0, 0] + before[:3, 3]
+        after[:3, 3] = before[:3, :3] @ [width, 0, 0] + before[:3, 3]
         found.append(after)
     return tuple(found)
 
 
-def footprint(set_outs: Sequence[SetOut], turns: Sequence[Turn], room: RoomBox) -> Floats:
+def footprint(wide: Sequence[float], turns: Sequence[Turn], room: RoomBox) -> Floats:
     """Corners (n, 2) of the room's plan as (x, z) [m], starting at the left end of the first wall's plane.
+    wide : of each wall [m].
 
     The set-out walls follow each other; the plan is closed at the depth of the room. Consecutive corners
     differ in one coordinate only; the room lies on the side towards which the walls face.
     """
-    placed = frames(set_outs, turns)
+    placed = frames(wide, turns)
     path = [np.array([-room.beyond_left_mm / 1000, 0.0])]
-    for index, (set_out, frame) in enumerate(zip(set_outs, placed, strict=True)):
-        length = metres(set_out.wall_width)
-        if index == len(set_outs) - 1:
-            length += room.beyond_right_mm / 1000
-        path.append((frame[:3, :3] @ [length, 0, 0] + frame[:3, 3])[[0, 2]])
+    for index, (length, frame) in enumerate(zip(wide, placed, strict=True)):
+        more = room.beyond_right_mm / 1000 if index == len(wide) - 1 else 0.0
+        path.append((frame[:3, :3] @ [length + more, 0, 0] + frame[:3, 3])[[0, 2]])
     turned = sum(1 if turn == "inside" else -1 for turn in turns)
     return _closed(path, room.depth_mm / 1000, turned)
 

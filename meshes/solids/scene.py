@@ -15,7 +15,7 @@ from meshes.solids.fittings import Survey, fitting_parts
 from meshes.solids.leaves import leaf_boxes
 from meshes.solids.props import Extras, prop_parts, stand_ins
 from meshes.solids.quads import UNSEEN, Floats, Quads, joined
-from meshes.solids.room import RoomBox, Turn, footprint, frames, room_faces
+from meshes.solids.room import RoomBox, Turn, footprint, frames, room_faces, widths
 from meshes.solids.section import metres
 from meshes.solids.wall import wall_groups
 from meshes.surfaces import PROP_ID, SURFACES
@@ -74,8 +74,8 @@ def build(
     Raises ValueError where the walls cannot stand in one closed room.
     """
     turns = turns or [one.turns for one in set_outs[1:] if one.turns != "first"]
-    placed = frames(set_outs, turns)
-    plan = footprint(set_outs, turns, room)
+    placed = frames(widths(set_outs), turns)
+    plan = footprint(widths(set_outs), turns, room)
     height = max(metres(set_out.wall_height) for set_out in set_outs)
     parts: list[Part] = []
     numbers: dict[str, int] = {}

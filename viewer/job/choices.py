@@ -71,4 +71,18 @@ def _named(known: dict[str, T], name: str, what: str, path: str) -> T:
 
 def lightings(job: Job) -> tuple[Lighting, ...]:
     """The lightings of the job; without any, a day and an evening made to fit its room."""
-    return job.lightings or default_lightings(job.wall.width_mm, job.wall.height_mm, job.room)
+    return job.lightings or made_to_fit(job)
+
+
+def made_to_fit(job: Job) -> tuple[Lighting, Lighting]:
+    """A day and an evening for the walls of a job in its room."""
+    if not job.next_walls:
+        return default_lightings(job.wall.width_mm, job.wall.height_mm, job.room)
+    from meshes.light.presets_round import default_lightings_round  # brings numpy
+
+    walls = [job.wall, *(after.wall for after in job.next_walls)]
+    return default_lightings_round(
+        [(wall.width_mm, wall.height_mm) for wall in walls],
+        [after.turns for after in job.next_walls],
+        job.room,
+    )

@@ -29,9 +29,11 @@ def _plan_problems(job: Job, set_outs: tuple[SetOut, ...]) -> list[Problem]:
     """Walls that come back to or across each other: no room has such a plan."""
     if not job.next_walls:
         return []
-    from meshes.solids.room import footprint  # brings numpy: only for walls that go round a corner
+    from meshes.solids.room import footprint, widths  # brings numpy: only for walls that go round a corner
 
-    corners = footprint(set_outs, [after.turns for after in job.next_walls], job.room).round(6).tolist()
+    corners = footprint(
+        widths(set_outs), [after.turns for after in job.next_walls], job.room
+    ).round(6).tolist()
     sides = list(zip(corners, [*corners[1:], corners[0]], strict=True))
     count = len(sides)
     for one, other in combinations(range(count), 2):
