@@ -91,6 +91,9 @@ def edged():
 THINGS = (((0.4, 0.0, 0.08), (1.2, 0.5, 1.4)), ((1.5, 0.0, 0.6), (1.8, 1.7, 0.85)))
 """A block before the wall, and one as high as a figure."""
 
+ROUND = (((2.1, 0.0, -1.0), (2.8, 0.7, -0.3)),)
+"""A block before the second wall, round an outside corner."""
+
 
 def solved_site(set_out_walls, room, lighting, things=()):
     """Site of the first wall, fields, system and direct light of a lighting, before any reduction."""

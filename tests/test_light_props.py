@@ -53,7 +53,7 @@ def test_the_top_of_a_block_in_a_black_room_has_the_lamps_direct_light_in_closed
     """A point below the middle of a rectangle: Howell's catalogue, configuration B-3 by four quarters."""
     room = Room(depth_mm=3000, reflectance=RoomReflectance(floor=0, ceiling=0, walls=0))
     set_out = upright(count=37, bottom=0)
-    scene, transport = solved(set_out, room, Extras(hidden=(rect(400, 0, 1200, 500),)))
+    scene, transport = solved(set_out, room, Extras(hidden=((rect(400, 0, 1200, 500),),)))
     eye = np.array([1.0, 2.0, 2.6])
     down = np.array([[1, 0, 0, 0], [0, 0.6, 0.8, 0], [0, -0.8, 0.6, 0], [0, 0, 0, 1.0]])
     down[:3, 3] = eye
@@ -99,7 +99,7 @@ def test_things_shade_what_is_near_them_and_little_else():
     bare = build([set_out], room)
     view = camera("seated", bare, 1.5)
     empty, _ = luminance(bare, solved(set_out, room, Extras())[1], view, 0.4)
-    extras = Extras(hidden=(rect(400, 0, 1200, 500),))
+    extras = Extras(hidden=((rect(400, 0, 1200, 500),),))
     scene, transport = solved(set_out, room, extras)
     full, samples = luminance(scene, transport, view, 0.4)
     props = samples.filtered((samples.surface >= len(SURFACES)).astype(np.float32)) > 0
@@ -134,7 +134,7 @@ def test_what_hides_the_walls_middle_does_not_darken_the_card_that_exposes():
     room = Room(depth_mm=3000)
     set_out = upright(count=37)
     spd = np.ones((len(PANEL.lamps), 41))
-    middle = Extras(hidden=(rect(600, 800, 900, 900),))
+    middle = Extras(hidden=((rect(600, 800, 900, 900),),))
     bare, hidden = (
         card_cd_m2(set_out, solved(set_out, room, extras)[1], spd, FLAT) for extras in (Extras(), middle)
     )

@@ -6,6 +6,7 @@ from light_sites import (
     EVENING,
     MIXED,
     PANEL,
+    ROUND,
     THINGS,
     WHITE_ROOM,
     corner,
@@ -30,6 +31,7 @@ SITES = {
     "socket, trim, shadow gap": (edged(), Room(depth_mm=3000, beyond_right_mm=800), EVENING),
     "few wide slats": (wall(width=200, gap=100, depth=30), Room(depth_mm=3000), EVENING),
     "block and figure": (wall(), Room(depth_mm=3000), EVENING, THINGS),
+    "block round a corner": (corner("outside"), Room(depth_mm=2200), EVENING, ROUND),
 }
 
 

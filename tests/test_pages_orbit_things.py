@@ -35,7 +35,7 @@ def furnished(**extras: object) -> Scene:
 
 
 def test_without_things_nothing_more_is_handed_over() -> None:
-    bare, full = furnished(), furnished(hidden=(rect(100, 0, 500, 500),), figure=True, card=True)
+    bare, full = furnished(), furnished(hidden=((rect(100, 0, 500, 500),),), figure=True, card=True)
     assert thing_geometry(bare) == {}
     assert len(figure_bytes(bare, [None])) < len(figure_bytes(full, [None]))
     one, other = geometry(bare), geometry(full)
@@ -48,7 +48,7 @@ def test_without_things_nothing_more_is_handed_over() -> None:
 def test_grids_cover_all_of_a_block_but_what_it_stands_with() -> None:
     """A sofa: seat 420 mm high, back 650; only the back of the seat lies against anything."""
     block = rect(100, 0, 500, 650)
-    made = thing_geometry(furnished(hidden=(block,)))
+    made = thing_geometry(furnished(hidden=((block,),)))
     cells = made["thing_faces"].astype(int)
     starts = np.concatenate([[0], np.cumsum((cells + 1).prod(axis=1))])
     assert starts[-1] == len(made["thing_corners"])

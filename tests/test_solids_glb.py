@@ -67,7 +67,7 @@ def test_the_khronos_validator_finds_nothing(set_outs, turns, variants):
 
 
 def test_grey_things_in_the_picture_go_along():
-    extras = Extras(hidden=(rect(300, 0, 900, 740),), figure=True, card=True)
+    extras = Extras(hidden=((rect(300, 0, 900, 740),),), figure=True, card=True)
     glb = glb_bytes(build([demo(30)], Box(), extras=extras), GREY)
     assert validated(glb)["messages"] == []
     names = {node["name"] for node in document(glb)["nodes"]}

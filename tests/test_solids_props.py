@@ -26,7 +26,7 @@ def test_every_prop_is_a_closed_solid_inside_the_room():
         rect(3600, 0, 400, 650),
     )
     for room in (Box(), Box(depth_mm=700)):
-        found = parts(Extras(hidden=hidden, figure=True, card=True), room=room)
+        found = parts(Extras(hidden=(hidden,), figure=True, card=True), room=room)
         assert len(found) == 4 + 1 + 7
         for part in found.values():
             assert part.mesh.is_volume, part.name
@@ -46,7 +46,7 @@ def test_every_prop_is_a_closed_solid_inside_the_room():
     ],
 )
 def test_furniture_follows_from_the_zone_it_hides(zone, size):
-    block = parts(Extras(hidden=(zone,)))["block/0"]
+    block = parts(Extras(hidden=((zone,),)))["block/0"]
     low, high = block.mesh.bounds
     np.testing.assert_allclose(high - low, size, atol=1e-9)
     assert low[0] == pytest.approx(float(zone.left) / 1000)
@@ -56,10 +56,37 @@ def test_furniture_follows_from_the_zone_it_hides(zone, size):
 
 
 def test_one_can_look_under_a_desk_but_not_through_a_bed():
-    desk = parts(Extras(hidden=(rect(900, 0, 1600, 740),)))["block/0"]
+    desk = parts(Extras(hidden=((rect(900, 0, 1600, 740),),)))["block/0"]
     assert desk.mesh.volume < 0.1 * 1.6 * 0.74 * 0.7
-    bed = parts(Extras(hidden=(rect(900, 0, 1600, 500),)))["block/0"]
+    bed = parts(Extras(hidden=((rect(900, 0, 1600, 500),),)))["block/0"]
     assert bed.mesh.volume == pytest.approx(1.6 * 0.5 * 2.0)
+
+
+@pytest.mark.parametrize(
+    ("turn", "low", "high"),
+    [
+        # before a second wall that comes forward at x = 1930 mm, and one that goes back from there; from 600
+        # to 1600 mm along it
+        ("inside", [1.93 - 0.049 - 0.7, 0, 0.6], [1.93 - 0.049, 0.74, 1.6]),
+        ("outside", [1.93 + 0.049, 0, -1.6], [1.93 + 0.049 + 0.7, 0.74, -0.6]),
+    ],
+)
+def test_furniture_stands_before_every_wall(turn, low, high):
+    walls = [upright(count=36), upright(count=36)]
+    scene = build(walls, Box(), [turn], Extras(hidden=((), (rect(600, 0, 1000, 740),))))
+    (desk,) = [part for part in scene.parts if part.name.startswith("block")]
+    np.testing.assert_allclose(desk.mesh.bounds, [low, high], atol=1e-9)
+    assert desk.mesh.is_volume
+
+
+def test_furniture_in_a_corner_keeps_off_the_slats_of_both_walls():
+    walls = [upright(count=36), upright(count=36)]
+    scene = build(
+        walls, Box(), ["inside"], Extras(hidden=((rect(1270, 0, 660, 740),), (rect(0, 0, 660, 500),)))
+    )
+    for block in (part for part in scene.parts if part.name.startswith("block")):
+        assert block.mesh.bounds[1, 0] <= 1.93 - 0.049 + 1e-9
+        assert block.mesh.bounds[0, 2] >= 0.049 - 1e-9
 
 
 def test_the_figure_is_1_70_m_tall_and_stands_where_no_furniture_is():
@@ -68,7 +95,7 @@ def test_the_figure_is_1_70_m_tall_and_stands_where_no_furniture_is():
     assert alone.mesh.bounds[0][1] == 0
     assert 0.04 < alone.mesh.volume < 0.10  # m3: a slender adult, arms at the sides
     zone = rect(2900, 0, 1000, 740)
-    beside = parts(Extras(figure=True, hidden=(zone,)))["figure/0"]
+    beside = parts(Extras(figure=True, hidden=((zone,),)))["figure/0"]
     middle = beside.mesh.bounds[:, 0].mean() * 1000
     assert not zone.left < middle < zone.right
 

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from meshes.layout.placed import Rect
+from meshes.layout.survey import Zone
 from meshes.light.checks import warnings
 from meshes.light.lamps import Lighting
 from meshes.light.round_corners import raking_round
@@ -20,12 +21,9 @@ STEPS_MM = 0.3
 
 def extras_of(job: Job, things: Sequence[str]) -> Extras:
     """The named things in the room of a job; furniture stands before its hidden zones."""
-    hidden = [zone for zone in job.zones if zone.kind == "hidden"] if "furniture" in things else []
+    hidden = tuple(tuple(map(_rect, _hidden(zones))) for zones in job.zones_by_wall)
     return Extras(
-        hidden=tuple(
-            Rect(left=zone.left_mm, bottom=zone.bottom_mm, width=zone.width_mm, height=zone.height_mm)
-            for zone in hidden
-        ),
+        hidden=hidden if "furniture" in things else (),
         figure="person" in things,
         card="card" in things,
         steps_mm=STEPS_MM if "steps" in things else 0.0,
@@ -39,10 +37,18 @@ def things_in(job: Job) -> tuple[str, ...]:
     """
     openings = [*job.openings, *(opening for wall in job.next_walls for opening in wall.openings)]
     missing = {
-        "furniture": not any(zone.kind == "hidden" for zone in job.zones),
+        "furniture": not any(map(_hidden, job.zones_by_wall)),
         "doors": not any(opening.leaf for opening in openings),
     }
     return tuple(one for one in THINGS if not missing.get(one))
+
+
+def _hidden(zones: Sequence[Zone]) -> list[Zone]:
+    return [zone for zone in zones if zone.kind == "hidden"]
+
+
+def _rect(zone: Zone) -> Rect:
+    return Rect(left=zone.left_mm, bottom=zone.bottom_mm, width=zone.width_mm, height=zone.height_mm)
 
 
 def raking_notes(job: Job, lighting: Lighting) -> list[str]:

@@ -34,8 +34,7 @@ from meshes.light.presets import (
     window,
 )
 from meshes.light.room import Room
-from meshes.light.round_corners import ahead
-from meshes.solids.room import Turn, footprint, frames
+from meshes.solids.room import Turn, footprint, frames, free
 
 Length = float | Fraction
 
@@ -85,11 +84,10 @@ def _panels(
     places, side = panel_places(width, depth, most)
     found = []
     for place in places:
-        tried = np.array([[place + share * side / 2, height / 2, 0.0] for share in (-1, 0, 1)])
-        ground = tried @ frame[:3, :3].T + 1000 * frame[:3, 3]
-        free = min(depth, *(ahead(one, frame[:3, 2], plan, height) for one in ground))
-        here = min(side, 0.5 * free)
-        out = min(PANEL_OUT_MM, PANEL_OUT_SHARE * free)
-        x, _, z = (ground[1] + out * frame[:3, 2]).tolist()
-        found.append((x, height - CLEAR_MM, z, here))
+        tried = np.array([[place + share * side / 2, 0.0, 0.0] for share in (-1, 0, 1)])
+        ground = (tried @ frame[:3, :3].T + 1000 * frame[:3, 3])[:, [0, 2]]
+        way = frame[[0, 2], 2]
+        deep = min(depth, *(1000 * free(plan / 1000, one / 1000, way) for one in ground))
+        x, z = (ground[1] + min(PANEL_OUT_MM, PANEL_OUT_SHARE * deep) * way).tolist()
+        found.append((x, height - CLEAR_MM, z, min(side, 0.5 * deep)))
     return found

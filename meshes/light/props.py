@@ -58,7 +58,8 @@ def prop_light(gather: Gatherer, boxes: Sequence[PropBox], trained: Array) -> Pr
     tables, corners, counts = [], [], []
     for group in touching(given):
         low, high = given[group, 0].min(axis=0), given[group, 1].max(axis=0)
-        low[2] = max(low[2], where.front_z + 1e-4)
+        if high[2] > where.front_z:  # else round the corner
+            low[2] = max(low[2], where.front_z + 1e-4)
         count = np.clip(np.ceil((high - low) / _APART_M).astype(np.intp) + 1, 2, _MOST)
         places = _grid(low, high, count)
         sight = gather.room.sight(places, spare=_are_of(gather.room.solids, given[group]))

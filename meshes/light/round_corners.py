@@ -14,7 +14,7 @@ from meshes.light.lamps import Lamp, Lighting
 from meshes.light.polygon import Array
 from meshes.light.room import Room
 from meshes.light.site import lamp_axes, lamp_corners
-from meshes.solids.room import Turn, footprint, frames, inside_plan, widths
+from meshes.solids.room import Turn, footprint, frames, free, inside_plan, widths
 from meshes.solids.section import metres
 
 _TOUCH_MM = 0.5
@@ -85,7 +85,7 @@ def _lamp(
         return [(f"{path}.centre_mm", message)]
     _, _, normal = lamp_axes(lamp)
     centre = np.asarray(lamp.centre_mm, dtype=np.float64)
-    blind = ahead(centre, normal, plan, height) < 2
+    blind = _ahead(centre, normal, plan, height) < 2
     for number, (one, frame) in enumerate(walls, start=1):
         face, width = float(one.build_up.total), 1000 * metres(one.wall_width)
         local = _in_frame(corners, frame)
@@ -116,22 +116,12 @@ def _inside(corners: Array, plan: Array) -> bool:
     return bool((inside_plan(plan, points) | (off <= _TOUCH_MM)).all())
 
 
-def ahead(centre: Array, normal: Array, plan: Array, height: float) -> float:
+def _ahead(centre: Array, normal: Array, plan: Array, height: float) -> float:
     """How far light goes on from a place in the room to a side of it, the floor or the ceiling [mm].
 
     plan : corners (n, 2) of the room as (x, z), anticlockwise about it as ``footprint`` gives them.
     """
-    found = [np.inf]
+    up = np.inf
     if abs(normal[1]) > 1e-9:
-        found.append((height * (normal[1] > 0) - centre[1]) / normal[1])
-    for start, end in zip(plan, np.roll(plan, -1, axis=0), strict=True):
-        along = end - start
-        inward = np.array([-along[1], along[0]]) / np.hypot(*along)
-        towards = float(inward @ normal[[0, 2]])
-        if towards > -1e-9:
-            continue
-        away = float(inward @ (start - centre[[0, 2]])) / towards
-        met = centre[[0, 2]] + away * normal[[0, 2]]
-        if away > -_TOUCH_MM and -_TOUCH_MM <= (met - start) @ along / np.hypot(*along) <= np.hypot(*along):
-            found.append(away)
-    return float(min(found))
+        up = (height * (normal[1] > 0) - centre[1]) / normal[1]
+    return min(float(up), 1000 * free(plan / 1000, centre[[0, 2]] / 1000, normal[[0, 2]]))

@@ -1,7 +1,7 @@
 """Grey things that can stand in the picture: furniture as blocks, a figure for scale, a white card.
 
-They show size and tone, nothing else; sizes are common practice. All are closed solids in the first wall's
-frame, of the words in ``meshes.surfaces.PROPS``.
+They show size and tone, nothing else; sizes are common practice. All are closed solids of the words in
+``meshes.surfaces.PROPS``.
 """
 
 from collections.abc import Sequence
@@ -12,6 +12,7 @@ import numpy as np
 
 from meshes.layout.setout import Rect, SetOut
 from meshes.solids.quads import Floats, Quads, boxes, joined
+from meshes.solids.room import Turn, free
 from meshes.solids.section import corners_m, metres
 from meshes.surfaces import PROP_ID
 
@@ -23,12 +24,12 @@ _CLEAR_M = 0.02
 class Extras:
     """What stands in the picture besides the wall.
 
-    hidden : zones of the first wall that furniture hides; figure : a person of 1.70 m; card : white card with
+    hidden : for each wall the zones that furniture hides; figure : a person of 1.70 m; card : white card with
     grey scale at the middle of the slats; steps_mm : slats stand this much before or behind each other;
     leaves : doors whose leaf folds back before the slats stand open.
     """
 
-    hidden: tuple[Rect, ...] = ()
+    hidden: tuple[tuple[Rect, ...], ...] = ()
     figure: bool = False
     card: bool = False
     steps_mm: float = 0.0
@@ -36,20 +37,50 @@ class Extras:
 
 
 def prop_parts(
-    extras: Extras, set_out: SetOut, depth: float, inside: tuple[float, float]
+    extras: Extras, set_outs: Sequence[SetOut], turns: Sequence[Turn], placed: Sequence[Floats], plan: Floats
 ) -> list[tuple[str, Quads]]:
-    """Name and faces of each prop. depth : of the room [m]; inside : its left and right side [m]."""
-    face = metres(set_out.build_up.total)
-    found = [(f"block/{number}", furniture(zone, face, depth)) for number, zone in enumerate(extras.hidden)]
+    """Name and faces of each prop, in the first wall's frame. turns : between the walls; placed :
+    ``world_from_wall`` (4, 4) of each; plan : (n, 2) corners of the room [m].
+    """
+    corners = [False, *(turn == "inside" for turn in turns), False]
+    blocks = []
+    for number, (zones, set_out) in enumerate(zip(extras.hidden, set_outs, strict=False)):
+        face = metres(set_out.build_up.total)
+        for zone in zones:
+            slatted = (face * corners[number], face * corners[number + 1])
+            sides, depth = _room_of(zone, placed[number], plan, slatted)
+            if sides[1] - sides[0] > _CLEAR_M:
+                blocks.append(furniture(zone, face, depth, sides).moved(placed[number]))
+    found = [(f"block/{number}", faces) for number, faces in enumerate(blocks)]
+    first = set_outs[0]
     if extras.figure:
-        found.append(("figure/0", _figure(set_out, extras.hidden, depth, inside)))
+        found.append(("figure/0", _figure(first, blocks, plan)))
     if extras.card:
-        found += [(f"card/{number}", faces) for number, faces in enumerate(_card(set_out, face))]
+        face = metres(first.build_up.total)
+        found += [(f"card/{number}", faces) for number, faces in enumerate(_card(first, face))]
     return found
 
 
-def furniture(zone: Rect, face: float, depth: float) -> Quads:
+def _room_of(
+    zone: Rect, frame: Floats, plan: Floats, slatted: tuple[float, float]
+) -> tuple[tuple[float, float], float]:
+    """From where to where furniture stands before a zone, along its wall, and how deep the room is there [m].
+    slatted : how far slats stand out of the walls that meet this one, at its left and right.
+    """
+    left, _, right, _ = corners_m(zone)
+    middle = (left + right) / 2
+    way, out = frame[[0, 2], 0], frame[[0, 2], 2]
+    places = [x * way + frame[[0, 2], 3] for x in (left, middle, right)]
+    deep = min(free(plan, place, out) for place in places)
+    low, high = (free(plan, places[1] + 0.01 * out, side * way) for side in (-1, 1))
+    low, high = middle - low + slatted[0] + _CLEAR_M, middle + high - slatted[1] - _CLEAR_M
+    return (max(left, low), min(right, high)), deep
+
+
+def furniture(zone: Rect, face: float, depth: float, sides: tuple[float, float]) -> Quads:
     """The block that hides a zone; what it is follows from where the zone lies and how high it is.
+
+    face : how far the slats stand out; depth : of the room; sides : where it begins and ends [m].
 
     ::
 
@@ -58,7 +89,8 @@ def furniture(zone: Rect, face: float, depth: float) -> Quads:
         sofa     0.60 to 0.70 m, or narrower than 1.2  0.9 m out: seat and back
         desk     0.70 m and more                       a top 0.7 m deep on two sides
     """
-    left, bottom, right, top = corners_m(zone)
+    _, bottom, _, top = corners_m(zone)
+    left, right = sides
     near = face + _CLEAR_M
     most = max(0.05, depth - near - _CLEAR_M)
 
@@ -75,8 +107,8 @@ def furniture(zone: Rect, face: float, depth: float) -> Quads:
         seat = min(0.42, 0.65 * top)
         return joined([box(left, 0, 0.2, right, seat, 0.9), box(left, 0, 0, right, top, 0.2 - 1e-4)])
     board = min(0.03, width / 8)
-    sides = [box(x, 0, 0, x + board, top - board - 1e-4, 0.7) for x in (left, right - board)]
-    return joined([box(left, top - board, 0, right, top, 0.7), *sides])
+    ends = [box(x, 0, 0, x + board, top - board - 1e-4, 0.7) for x in (left, right - board)]
+    return joined([box(left, top - board, 0, right, top, 0.7), *ends])
 
 
 # Half width of the standing figure [m] by height [m], and how deep it is for its width: body, then head.
@@ -100,15 +132,19 @@ _FINER = 4
 _SIDES = 32
 
 
-def _figure(set_out: SetOut, hidden: Sequence[Rect], depth: float, inside: tuple[float, float]) -> Quads:
-    """A person of 1.70 m, turned on a lathe and flattened: before the slats, where no furniture stands."""
+def _figure(set_out: SetOut, blocks: Sequence[Quads], plan: Floats) -> Quads:
+    """A person of 1.70 m, turned on a lathe and flattened: before the first wall's slats, where no furniture
+    stands.
+    """
     left, _, right, _ = corners_m(set_out.face)
     face = metres(set_out.build_up.total)
-    taken = [(edge[0] - 0.3, edge[2] + 0.3) for edge in map(corners_m, hidden)]
+    ends = [(one.corners.min(axis=(0, 1)), one.corners.max(axis=(0, 1))) for one in blocks]
+    taken = [(low[0] - 0.3, high[0] + 0.3) for low, high in ends if low[2] < 1.0 and high[2] > face]
     places = [left + share * (right - left) for share in (0.8, 0.5, 0.2, 0.95, 0.05)]
-    free = [place for place in places if not any(start < place < end for start, end in taken)]
-    x = min(max((free or places)[0], inside[0] + 0.35), inside[1] - 0.35)
-    z = face + min(0.5, 0.5 * (depth - face))
+    clear = [place for place in places if not any(start < place < end for start, end in taken)]
+    inside = float(plan[:, 0].min()), float(plan[:, 0].max())
+    x = min(max((clear or places)[0], inside[0] + 0.35), inside[1] - 0.35)
+    z = face + min(0.5, 0.5 * (free(plan, np.array([x, 0.0]), np.array([0.0, 1.0])) - face))
     return joined([_turned(np.array(outline), aspect, x, z) for outline, aspect in (_BODY, _HEAD)])
 
 

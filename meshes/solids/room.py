@@ -22,6 +22,8 @@ from meshes.surfaces import SURFACE_ID
 Turn = Literal["inside", "outside"]
 Faces = dict[str, Quads]
 
+_HAIR_M = 5e-4
+
 _TURNED = {
     # columns: the next wall's x, y, z in the frame of the wall before it
     "inside": np.array([[0, 0, -1], [0, 1, 0], [1, 0, 0]], dtype=np.float64),
@@ -98,6 +100,24 @@ def _closed(path: list[Floats], depth: float, turned: int) -> Floats:
         right, far = last[0] + depth, deepest + depth
         return np.array([*path, [right, last[1]], [right, far], [first[0], far]])
     raise ValueError("turns: at most two more inside than outside corners, or one more outside than inside")
+
+
+def free(plan: Floats, place: Floats, way: Floats) -> float:
+    """How far one can go from a place (x, z) until a side of the plan that faces the other way [m]; infinite
+    where none does. plan : (n, 2) as ``footprint`` gives it; way : x and z of a direction of length 1.
+    """
+    found = np.inf
+    for start, end in zip(plan, np.roll(plan, -1, axis=0), strict=True):
+        side = end - start
+        along = side / np.hypot(*side)
+        towards = float(-along[1] * way[0] + along[0] * way[1])
+        if towards > -1e-9:
+            continue
+        away = float(np.array([-along[1], along[0]]) @ (start - place)) / towards
+        met = float((place + away * way - start) @ along)
+        if away > -_HAIR_M and -_HAIR_M <= met <= np.hypot(*side):
+            found = min(found, away)
+    return float(found)
 
 
 def room_faces(plan: Floats, height: float) -> Faces:

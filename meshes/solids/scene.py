@@ -102,8 +102,7 @@ def build(
             numbers[kind] = number + 1
             placed_faces = faces.moved(placed[wall]) if wall else faces
             parts.append(Part(name=f"{kind}/{number}", faces=placed_faces, slat=-1, wall=wall))
-    inside = float(plan[:, 0].min()), float(plan[:, 0].max())
-    for name, faces in prop_parts(extras, set_outs[0], float(plan[:, 1].max()), inside):
+    for name, faces in prop_parts(extras, set_outs, turns, placed, plan):
         parts.append(Part(name=name, faces=faces, slat=-1, wall=0))
     true = not crooked(set_outs, room)
     around = room_faces(plan, height) if true else crooked_faces(set_outs[0], room)

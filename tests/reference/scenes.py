@@ -313,7 +313,7 @@ CASES: dict[str, Callable[[], Case]] = {
         Room(depth_mm=3200, beyond_right_mm=900),
     ),
     "bed and figure, window and spot, pale on black, seated": lambda: case(
-        slats(40, 20, 20), (WINDOW, SPOT), PALE, BLACK, SEATED, None, Extras(hidden=(BED,), figure=True)
+        slats(40, 20, 20), (WINDOW, SPOT), PALE, BLACK, SEATED, None, Extras(hidden=((BED,),), figure=True)
     ),
     "gaps on the floor, window and panel, pale on white, near": lambda: case(
         slats(30, 30, 15), (WINDOW, PANEL), PALE, WHITE, FLOOR
