@@ -290,3 +290,40 @@ def test_an_object_with_other_keys_is_told_by_them() -> None:
     ).problems
     assert path == "wall.height_mm"
     assert message.endswith("an object with left, middle and right, not an object with left_mm and right_mm")
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        (
+            {"finishes": [{"name": "A", "coats": 9}] * 13},
+            ("finishes", "expected a list of at most 12, each an object, not a list of 13"),
+        ),
+        (
+            {"slats": {**SMALL["slats"], "pattern": {"widths_mm": [40] * 13}}},
+            (
+                "slats.pattern.widths_mm",
+                "expected a list of at most 12, each a number from 3 to 300 mm, not a list of 13",
+            ),
+        ),
+        (
+            {"lightings": [{"name": "day", "lamps": []}]},
+            (
+                "lightings[0].lamps",
+                "expected a list of at least 1 and at most 100, each an object with name, centre_mm, "
+                "size_mm, faces and lumens, not an empty list",
+            ),
+        ),
+    ],
+)
+def test_the_length_of_a_list_is_told_by_its_limit(
+    changes: dict[str, Any], expected: tuple[str, str]
+) -> None:
+    assert expected in check(**changes).problems
+
+
+def test_of_a_list_that_is_too_long_the_items_are_not_held_against_each_other() -> None:
+    socket = {"kind": "socket", "left_mm": 200, "bottom_mm": 100, "width_mm": 90, "height_mm": 90}
+    ((path, message),) = check(openings=[socket] * 501).problems
+    assert path == "openings"
+    assert message.startswith("expected a list of at most 500, ")

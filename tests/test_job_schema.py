@@ -63,3 +63,17 @@ def test_notes_are_allowed_everywhere_that_unknown_keys_are_not() -> None:
 )
 def test_units_stand_at_the_end_of_names(key: str, unit: str) -> None:
     assert unit_of(key) == unit
+
+
+def test_no_list_may_be_endless() -> None:
+    """What 5,000 spacers or 2,000 timber lengths cost grows faster than the file that names them."""
+
+    def lists(node: object, path: str = "") -> list[str]:
+        if isinstance(node, list):
+            return [found for number, item in enumerate(node) for found in lists(item, f"{path}[{number}]")]
+        if not isinstance(node, dict):
+            return []
+        endless = [path] if node.get("type") == "array" and "maxItems" not in node else []
+        return endless + [found for key, item in node.items() for found in lists(item, f"{path}.{key}")]
+
+    assert lists(job_schema()) == []

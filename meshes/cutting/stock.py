@@ -31,7 +31,7 @@ class Stock(Value):
     """Sawn section, the lengths on sale, saw kerf, and what planing takes off each planed face; mm."""
 
     section_mm: tuple[Section, Section] = (Fraction(47), Fraction(100))
-    lengths_mm: Annotated[tuple[StockLength, ...], Field(min_length=1)] = tuple(
+    lengths_mm: Annotated[tuple[StockLength, ...], Field(min_length=1, max_length=100)] = tuple(
         Fraction(length) for length in (2400, 3000, 3600, 4200, 4800)
     )
     kerf_mm: Kerf = Fraction(3)

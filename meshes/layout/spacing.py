@@ -74,6 +74,7 @@ class Slats(Value):
     )
     spacers_mm: tuple[GapSize, ...] = Field(
         (),
+        max_length=100,
         description="In mm; measured spacers that the maker owns. With one of the wished gap, spacer and "
         "centred keep that gap where they can, and closing takes the remainder.",
     )

@@ -55,7 +55,9 @@ class Wall(Value):
     build: Literal["masonry", "board_on_studs", "board_on_dabs", "lath", "unknown"] = Field(
         "unknown", description="What there is to fix to."
     )
-    studs_mm: tuple[Position, ...] = Field((), description="In mm; the middle of each stud or batten.")
+    studs_mm: tuple[Position, ...] = Field(
+        (), max_length=300, description="In mm; the middle of each stud or batten."
+    )
     flatness_mm: tuple[Row, Row, Row] | None = Field(
         None,
         description="In mm; how far the face stands out from a plumb string line, three rows from the "

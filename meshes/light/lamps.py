@@ -45,4 +45,4 @@ class Lighting(Value):
     """A named set of lamps."""
 
     name: str
-    lamps: Annotated[tuple[Lamp, ...], Field(min_length=1)]
+    lamps: Annotated[tuple[Lamp, ...], Field(min_length=1, max_length=100)]

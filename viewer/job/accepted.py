@@ -133,8 +133,14 @@ def _list_words(node: dict[str, Any], unit: str) -> str:
         if len(set(each)) == 1:
             return f"a list of {len(each)} values, each {each[0]}"
         return f"a list of {len(each)} values: {listed(each, last='and')}"
-    least = f" of at least {node['minItems']}" if node.get("minItems") else ""
-    return f"a list{least}, each {_words(node.get('items', {}), unit)}"
+    least, most = node.get("minItems", 0), node.get("maxItems")
+    if least == most:
+        length = f" of {most}"
+    else:
+        bounds = [f"at least {least}"] if least else []
+        bounds += [f"at most {most}"] if most is not None else []
+        length = f" of {' and '.join(bounds)}" if bounds else ""
+    return f"a list{length}, each {_words(node.get('items', {}), unit)}"
 
 
 def _words(node: dict[str, Any], unit: str) -> str:

@@ -132,6 +132,15 @@ def _parsed(name: str, data: Any) -> tuple[Any, list[Problem]]:
         return None, [(path_text(path), found[path]) for path in places]
 
 
+def _too_long(name: str, data: Any) -> list[Problem]:
+    """Of a list with too many items that alone is said: of openings each is held against each, and 4 MB hold
+    40,000."""
+    most = (node_at((name,)) or {}).get("maxItems")
+    if most is None or not isinstance(data, list) or len(data) <= most:
+        return []
+    return [(name, f"expected {accepted((name,))}, not {shown(data)}")]
+
+
 def _items_that_parse(name: str, data: Any) -> tuple[tuple[int, Any], ...]:
     """Of a list that did not parse as a whole: the items that do by themselves, with their places."""
     if not isinstance(data, list) or get_origin(Job.model_fields[name].annotation) is not tuple:
@@ -152,7 +161,10 @@ def _sections(data: dict[str, Any]) -> tuple[Parts, list[Problem]]:
         if key not in Job.model_fields:
             problems.append((path_text((key,)), unknown_key((key,))))
     for name, field in Job.model_fields.items():
-        if name in data:
+        if name in data and (found := _too_long(name, data[name])):
+            parts[name] = None
+            problems += found
+        elif name in data:
             parts[name], found = _parsed(name, data[name])
             problems += found
             if found:
