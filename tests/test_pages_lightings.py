@@ -18,6 +18,7 @@ from viewer.services import KEY
 
 PAGE = "/jobs/demo/lightings"
 LAMP = "lightings[0].lamps[0]"
+CHECKED = re.compile(r'name="wall" value="(\d)" checked')
 
 
 def put(client: FlaskClient, page: str = PAGE, **fields: str) -> Any:
@@ -90,3 +91,40 @@ def test_every_preset_is_of_lamps_that_the_catalogue_has_and_fits_the_room(
     for key, (_words, lighting) in presets_of().items():
         assert {lamp.spectrum for lamp in lighting.lamps} <= set(catalogue.lamp), key
         assert put(client, at="0", do=f"preset {key}").status_code == 302, key
+
+
+def test_walls_round_a_corner_have_a_section_and_a_picture_each(client: FlaskClient) -> None:
+    """The one that is chosen stays so when lamps are kept or refused, and when another lighting is shown."""
+    walls = [{"width_mm": width, "height_mm": 2400} for width in (2000, 1500)]
+    job = {
+        "name": "Niche",
+        "wall": walls[0],
+        "next_walls": [{"turns": "inside", "wall": walls[1]}],
+        "slats": {"width_mm": 40, "depth_mm": 18, "gap_mm": 14},
+    }
+    page = f"/jobs/{client.post('/api/jobs', json=job).json['id']}/lightings"
+    first = client.get(page).text
+    assert CHECKED.findall(first) == ["0"]
+    assert re.findall(r'<figcaption class="aside">([^<]+)<', first) == [
+        "Wall 1",
+        "Wall 2",
+        "Plan, from above",
+        "Section of wall 1, from its left",
+        "Section of wall 2, from its left",
+    ]
+    assert re.findall(r"view=(front|wall-2)&amp;width=480", first) == ["front", "wall-2"]
+    assert "From the left of wall 1" in first
+    kept_at = put(client, page, at="0", wall="1", do="save").headers["Location"]
+    assert kept_at.endswith("at=0&wall=1")
+    again = client.get(kept_at).text
+    assert CHECKED.findall(again) == ["1"]
+    assert f'href="{page}?at=1&amp;wall=1"' in again
+    refused = put(client, page, at="0", wall="1", do="save", **{f"{LAMP}.lumens": "bright"})
+    assert (refused.status_code, CHECKED.findall(refused.text)) == (422, ["1"])
+
+
+def test_one_wall_has_no_choice_of_sections(client: FlaskClient) -> None:
+    page = client.get(PAGE).text
+    assert 'name="wall"' not in page
+    assert "Section, from the left" in page
+    assert "wall 1" not in page

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+import two_walls
 from browser_visit import DESK, NO_WEBGL, PHONE, Visit
 from playwright.sync_api import Page, expect
 
@@ -55,6 +56,30 @@ def test_a_lamp_is_moved_by_hand_and_by_keys(visit: Callable[..., Visit]) -> Non
     across.fill("1000")
     transform = lamp.get_attribute("transform") or ""
     assert transform.startswith("translate(1000 "), "what is typed moves the lamp in the drawing"
+
+
+def test_the_section_of_each_wall_moves_lamps_away_from_that_wall(
+    visit: Callable[..., Visit], axe: Callable[[Page], list[str]], site: str
+) -> None:
+    page = visit(f"{two_walls.keep(site)}lightings").page
+    sections = page.locator(".sections figure")
+    first, second = sections.nth(0), sections.nth(1)
+    expect(first).to_be_visible()
+    expect(second).to_be_hidden()
+    page.get_by_role("radio", name="Wall 2").check()
+    expect(first).to_be_hidden()
+    panel = second.get_by_role("application", name="panel in Section of wall 2, from its left")
+    panel.focus()
+    page.keyboard.press("Shift+ArrowRight")
+    place = [page.locator(f'[name="lightings[0].lamps[1].centre_mm[{axis}]"]') for axis in range(3)]
+    assert [box.input_value() for box in place] == ["400", "2190", "900"], "out of wall 2 is to the left"
+    for size in (DESK, (360, 740)):
+        page.set_viewport_size({"width": size[0], "height": size[1]})
+        assert axe(page) == []
+        assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
+    page.get_by_role("button", name="Keep these lamps").click()
+    expect(page.get_by_role("radio", name="Wall 2")).to_be_checked()
+    expect(place[0]).to_have_value("400")
 
 
 def test_corners_of_a_photograph_are_moved_by_keys(visit: Callable[..., Visit], tmp_path: Path) -> None:

@@ -1,21 +1,22 @@
-"""The room in plan and in section, with its lamps, as plain shapes [mm] for the page's drawing.
-
-Plan: x to the right, z downwards, out of the wall. Section: z to the right, y upwards (so its signs turn).
-"""
+"""The room in plan and in sections, with its lamps, as plain shapes [mm] for the page's drawing."""
 
 from collections.abc import Mapping, Sequence
 from gettext import gettext as _
 from typing import Any
 
-from viewer.answers.set_out import set_outs_of
-from viewer.job.model import Job
+from meshes.light.placed import DIRECTIONS
+from meshes.light.room import Room
+from viewer.pages.room_drawn import Drawing, Point, WallInPlan, drawings
 
-AXES = {"plan": (0, 2), "section": (2, 1)}
-SIGNS = {"plan": (1, 1), "section": (1, -1)}
+LETTERS_SHARE = 0.035
 LEAST_SHARE = 0.02
 """A lamp is drawn at least this part of the drawing's width thick, so that it can be held."""
 MARGIN_SHARE = 0.07
-"""Room round the drawing, for the number of a lamp under the ceiling."""
+"""Room round the drawing, for the number of a lamp under the ceiling and the name of a wall behind it."""
+SHAPE = 1.4
+"""The page's place for a drawing is so many times as wide as high: of a higher drawing the height counts."""
+NAME_OFF = 0.8
+"""How far behind its wall the middle of a name stands, in heights of letters."""
 SPANS: dict[str, tuple[int | None, int | None, int | None]] = {
     "down": (0, None, 1),
     "up": (0, None, 1),
@@ -25,56 +26,73 @@ SPANS: dict[str, tuple[int | None, int | None, int | None]] = {
     "room": (0, 1, None),
 }
 """Which of the two sizes of a lamp lies along x, y and z."""
-TOWARDS = {
-    "down": (0, -1, 0),
-    "up": (0, 1, 0),
-    "left": (-1, 0, 0),
-    "right": (1, 0, 0),
-    "wall": (0, 0, -1),
-    "room": (0, 0, 1),
-}
 
 
-def plane_views(job: Job, lamps: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
-    """Both drawings; lamps that are not yet numbers are left out."""
-    width, height, room = float(job.wall.width_mm), float(job.wall.height_mm), job.room
-    first = set_outs_of(job)[0]
-    out = float(first.build_up.total)
-    left, right = -room.beyond_left_mm, width + room.beyond_right_mm
-    slats = (float(first.face.left), float(first.face.right), float(first.face.bottom), float(first.face.top))
-    boxes = {
-        "plan": ((left, 0.0, right - left, room.depth_mm), (slats[0], 0.0, slats[1] - slats[0], out)),
-        "section": ((0.0, -height, room.depth_mm, height), (0.0, -slats[3], out, slats[3] - slats[2])),
-    }
-    words = {"plan": _("Plan, from above"), "section": _("Section, from the left")}
-    views = []
-    for name, (box, wall) in boxes.items():
-        views.append(
+def plane_views(
+    walls: Sequence[WallInPlan], room: Room, lamps: Sequence[Mapping[str, Any]]
+) -> list[dict[str, Any]]:
+    """The plan, then a section of each wall; lamps that are not yet numbers are left out."""
+    return [_view(drawing, lamps) for drawing in drawings(walls, room)]
+
+
+def _view(drawing: Drawing, lamps: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
+    left, top, width, height = drawing.box
+    share = max(width, SHAPE * height)
+    margin, letters = MARGIN_SHARE * share, LETTERS_SHARE * share
+    seen = left - margin, top - margin, width + 2 * margin, height + 2 * margin
+    shapes = (_shape(number, lamp, drawing, LEAST_SHARE * share) for number, lamp in enumerate(lamps))
+    off = NAME_OFF * letters
+    places = [(at[0] + off * behind[0], at[1] + off * behind[1]) for _number, at, behind in drawing.names]
+    drawn = [shape for shape in shapes if shape is not None]
+    return {
+        "words": drawing.words,
+        "view_box": " ".join(f"{one:.0f}" for one in seen),
+        "axes": drawing.axes,
+        "signs": [f"{sign:g}" for sign in drawing.signs],
+        "shapes": [(shape.kind, _points(shape.corners)) for shape in drawing.shapes],
+        "below_zero": top < 0,
+        "more_room": any(shape.kind == "rest" for shape in drawing.shapes),
+        "names": [
             {
-                "name": name,
-                "words": words[name],
-                "view_box": _view_box(box, MARGIN_SHARE * box[2]),
-                "room": box,
-                "slats": wall,
-                "axes": AXES[name],
-                "signs": SIGNS[name],
-                "letters_mm": round(0.035 * box[2]),
-                "lamps": [
-                    shape
-                    for number, lamp in enumerate(lamps)
-                    if (shape := _shape(number, lamp, name, LEAST_SHARE * box[2])) is not None
-                ],
+                "words": _("wall {number}").format(number=number),
+                "at": (round(x), round(y)),
+                "turned": behind[0] != 0,
             }
-        )
-    return views
+            for (number, _at, behind), (x, y) in zip(drawing.names, places, strict=True)
+        ],
+        "letters_mm": round(letters),
+        "lamps": _numbered(drawn, places, letters),
+    }
 
 
-def _view_box(box: tuple[float, float, float, float], margin: float) -> str:
-    left, top, width, height = box
-    return f"{left - margin:.0f} {top - margin:.0f} {width + 2 * margin:.0f} {height + 2 * margin:.0f}"
+def _numbered(
+    lamps: Sequence[dict[str, Any]], names: Sequence[Point], letters: float
+) -> list[dict[str, Any]]:
+    """Lamps with the place of their numbers: over each, beside one another where two meet, and under the lamp
+    where the name of a wall stands over it.
+    """
+    placed: list[tuple[float, float]] = []
+    found = []
+    for lamp in lamps:
+        (x, y), high = lamp["at"], lamp["box"][3] / 2
+        down = -high - 0.6 * letters
+        if any(abs(x - at[0]) < 2 * letters and abs(y + down - at[1]) < letters for at in names):
+            down = high + 1.4 * letters
+        across = 0.0
+        while any(
+            abs(x + across - one) < letters and abs(y + down - other) < letters for one, other in placed
+        ):
+            across += letters
+        placed.append((x + across, y + down))
+        found.append({**lamp, "number_at": (round(across, 1), round(down, 1))})
+    return found
 
 
-def _shape(number: int, lamp: Mapping[str, Any], name: str, least: float) -> dict[str, Any] | None:
+def _points(corners: Sequence[Point]) -> str:
+    return " ".join(f"{x + 0.0:.10g},{y + 0.0:.10g}" for x, y in corners)  # + 0.0: never -0
+
+
+def _shape(number: int, lamp: Mapping[str, Any], drawing: Drawing, least: float) -> dict[str, Any] | None:
     """A lamp about its own centre, and where that centre stands in the drawing."""
     centre, size, faces = lamp.get("centre_mm"), lamp.get("size_mm"), lamp.get("faces")
     if not _numbers(centre, 3) or not _numbers(size, 2):
@@ -83,11 +101,11 @@ def _shape(number: int, lamp: Mapping[str, Any], name: str, least: float) -> dic
     assert size is not None
     known = faces if isinstance(faces, str) and faces in SPANS else ""
     spans = SPANS.get(known, (0, 1, 0))
-    towards: Sequence[Any] = TOWARDS.get(known, (0, 0, 0))
+    towards: Sequence[Any] = DIRECTIONS.get(known, (0, 0, 0))
     if isinstance(faces, list | tuple) and _numbers(faces, 3):
         towards = faces
-    first, second = AXES[name]
-    signs = SIGNS[name]
+    first, second = drawing.axes
+    signs = drawing.signs
     across, up = (
         max(least, float(size[span])) if (span := spans[axis]) is not None else least
         for axis in (first, second)
