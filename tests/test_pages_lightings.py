@@ -79,6 +79,14 @@ def test_lightings_and_lamps_come_and_go(app: Flask, client: FlaskClient) -> Non
     assert [one["name"] for one in kept(app)["lightings"]] == ["day", "evening"]
 
 
+def test_a_lamp_more_gets_a_name_that_no_other_has(app: Flask, client: FlaskClient) -> None:
+    page = put(client, at="1", do="lamp").headers["Location"]  # the built-in job became one of its own
+    for do in ("take 0", "lamp"):
+        assert put(client, page, at="1", do=do).status_code == 302, do
+    names = [lamp["name"] for lamp in kept(app)["lightings"][1]["lamps"]]
+    assert names == ["strip along the ceiling", "lamp 3", "lamp 4"]
+
+
 def presets_of() -> Mapping[str, tuple[str, Lighting]]:
     job = check_text(demo_bytes()).job
     assert job is not None

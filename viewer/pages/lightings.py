@@ -1,9 +1,10 @@
 """Lightings: presets first, behind them lamps placed in plan and section, by hand, by keys or by numbers."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
 from copy import deepcopy
 from gettext import gettext as _
+from itertools import chain, count
 from typing import Any
 
 from flask import Blueprint, Response, abort, redirect, render_template, request, url_for
@@ -94,12 +95,8 @@ def _changed(document: dict[str, Any], job: Job, at: int, what: str, which: str)
     lamps = listed[at]["lamps"]
     if what == "preset" and which in known and len(listed) < MOST:
         new = known[which][1].model_dump(mode="json")
-        names = {one.get("name") for one in listed}
-        new["name"] = next(
-            name
-            for name in (new["name"], *(f"{new['name']} {number}" for number in range(2, 99)))
-            if name not in names
-        )
+        again = (f"{new['name']} {number}" for number in count(2))
+        new["name"] = _free(chain([new["name"]], again), listed)
         listed.append(new)
         return len(listed) - 1
     if what == "away" and len(listed) > 1:
@@ -107,11 +104,18 @@ def _changed(document: dict[str, Any], job: Job, at: int, what: str, which: str)
         return max(0, at - 1)
     if what == "lamp":
         new = deepcopy(lamps[-1])
-        new["name"] = _("lamp {number}").format(number=len(lamps) + 1)
+        pattern = _("lamp {number}")
+        new["name"] = _free((pattern.format(number=number) for number in count(len(lamps) + 1)), lamps)
         lamps.append(new)
     if what == "take" and which.isdecimal() and int(which) < len(lamps) > 1:
         del lamps[int(which)]
     return at
+
+
+def _free(names: Iterable[str], listed: Sequence[Mapping[str, Any]]) -> str:
+    """The first of the names that nothing in a list has."""
+    taken = {one.get("name") for one in listed}
+    return next(name for name in names if name not in taken)
 
 
 def _page(
