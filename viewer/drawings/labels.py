@@ -16,10 +16,11 @@ def on_patch(pen: p.Pen, x: float, baseline: float, words: str) -> None:
 
 
 class Labels:
-    """Remembers the patches taken on one sheet."""
+    """Remembers the patches taken on one sheet. Words that fit ``between`` two x move in between."""
 
-    def __init__(self, pen: p.Pen) -> None:
+    def __init__(self, pen: p.Pen, between: tuple[float, float] | None = None) -> None:
         self._pen = pen
+        self._between = between
         self._taken: list[tuple[float, float, float, float]] = []
 
     def take(self, x1: float, y1: float, x2: float, y2: float) -> None:
@@ -29,7 +30,8 @@ class Labels:
     def put(self, words: str, places: Iterable[tuple[float, float]]) -> bool:
         """Write ``words`` centred at the first free (x, baseline), on a patch of paper; False if none is."""
         half = p.words_width(words) / 2 + 0.5
-        for x, baseline in places:
+        for wished, baseline in places:
+            x = self._moved(wished, half)
             box = (x - half, baseline - ASCENT, x + half, baseline + DESCENT)
             inside = box[0] >= 0 and box[2] <= self._pen.width and box[1] >= 0 and box[3] <= self._pen.height
             if inside and not any(_touch(box, other) for other in self._taken):
@@ -38,6 +40,11 @@ class Labels:
                 self._pen.text(x, baseline, words, anchor="middle")
                 return True
         return False
+
+    def _moved(self, x: float, half: float) -> float:
+        if self._between is None or self._between[1] - self._between[0] < 2 * half:
+            return x
+        return min(max(x, self._between[0] + half), self._between[1] - half)
 
 
 def _touch(one: tuple[float, float, float, float], other: tuple[float, float, float, float]) -> bool:

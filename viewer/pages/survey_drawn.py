@@ -6,6 +6,7 @@ from gettext import gettext as _
 from typing import Any
 
 from meshes.layout.lengths import exact
+from meshes.layout.levels import Line
 from meshes.layout.placed import Rect
 from viewer.drawings.marks import OPENING_KINDS, opening_word, zone_word
 from viewer.drawings.surveyed import Region, Surveyed
@@ -52,6 +53,7 @@ def drawn_wall(document: Mapping[str, Any], before: str, typed: Mapping[str, str
     return Surveyed(
         width=width,
         height=height,
+        ceiling=_ceiling(document, wall, width, height),
         meets=(_meets(document, before, "left"), _meets(document, before, "right")),
         skirting=min(_positive(document, f"{wall}.skirting_mm"), height),
         cornice=min(_positive(document, f"{wall}.cornice_mm"), height),
@@ -62,6 +64,23 @@ def drawn_wall(document: Mapping[str, Any], before: str, typed: Mapping[str, str
         ),
         regions=tuple(found),
     )
+
+
+def _ceiling(document: Mapping[str, Any], wall: str, width: Fraction, height: Fraction) -> Line | None:
+    """The ceiling over the floor as measured, where it slopes; a missing place is as its neighbour."""
+    measured = value_at(document, f"{wall}.height_mm")
+    fall = _length(document, f"{wall}.ceiling_out_of_level_mm") or Fraction(0)
+    left = middle = right = None
+    if isinstance(measured, dict):
+        left, middle, right = (
+            _positive(document, f"{wall}.height_mm.{at}") or None for at in ("left", "middle", "right")
+        )
+    elif fall:
+        left, middle, right = height, height + fall / 2, height + fall
+    left = left or middle or right or height
+    middle = middle or (left + right) / 2 if right else middle or left
+    line = Line(width=width, left=left, middle=middle, right=right or middle)
+    return None if line.level or line.lowest <= 0 else line
 
 
 def _meets(document: Mapping[str, Any], before: str, side: str) -> str:
