@@ -210,3 +210,22 @@ def test_two_thousand_slats_stay_one_light_drawing() -> None:
     long = wall(width=60_000)
     assert len(long.slats) > 1000
     assert len(elevation(long, width_mm=152)) < 250_000
+
+
+@pytest.mark.parametrize(
+    ("width", "name", "step"), [(2100, "Panel {}", 1), (6000, "{}", 1), (12_000, "{}", 2)]
+)
+def test_panels_are_named_alike_and_of_many_every_second(width: int, name: str, step: int) -> None:
+    made = wall(width=width)
+    shown = [
+        str(text.text) for text in texts(elevation(made, width_mm=152)) if "rotate" not in str(text.attrib)
+    ]
+    names = [words for words in shown if re.fullmatch(r"(Panel )?\d\d?", words)]
+    assert names == [name.format(number) for number in range(step, len(made.panels) + 1, step)]
+
+
+def test_slats_too_close_to_tell_apart_on_a_page_are_one_tone_and_on_paper_stay_slats() -> None:
+    long = wall(width=12_000)
+    page, paper = (elevation(long, width_mm=93, to_scale=exact) for exact in (False, True))
+    assert page.count("z") < 10
+    assert paper.count("z") > len(long.slats)

@@ -103,7 +103,7 @@ def elevation(
         description=" ".join([_describe(set_out), *before]),
     )
     draw_wall(pen, set_out, place)
-    draw_slats(pen, set_out, place)
+    draw_slats(pen, set_out, place, every=to_scale)
     if was is not None and earlier:
         edge = place.x(set_out.wall_width) if beside else above
         draw_earlier(pen, was, set_out, place, edge=edge)
@@ -170,7 +170,8 @@ def _openings(pen: p.Pen, set_out: SetOut, place: Place) -> None:
 
 def _words(pen: p.Pen, set_out: SetOut, zones: Sequence[Zone], place: Place) -> None:
     """What openings and zones are, over every line; openings first, zones where they leave room."""
-    labels, plated = Labels(pen), {plate.index for plate in set_out.plates}
+    labels = Labels(pen, (place.x(Fraction(0)), place.x(set_out.wall_width)))
+    plated = {plate.index for plate in set_out.plates}
     boxes = [(opening, *place.box(opening.rect)) for opening in set_out.openings]
     for opening, x, y, width, height in boxes:
         if opening.index in plated:

@@ -21,6 +21,9 @@ from viewer.drawings.place import Place
 SLAT = "#fcfcfc"
 GAP_TONE = "#8c8c8c"
 SIDE_TONE = "#dedede"
+APART = 0.5
+"""Pitch from which slats are drawn one by one [mm of paper]: two pixels of the narrowest page."""
+STEPS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 ARROW = 1.4
 """Half the width and the height of the open arrowhead at a level [mm of paper]."""
 
@@ -40,10 +43,11 @@ def draw_wall(pen: p.Pen, set_out: SetOut, place: Place) -> None:
         pen.rect(*place.box(set_out.skirting), p.NARROW, SIDE_TONE)
 
 
-def draw_slats(pen: p.Pen, set_out: SetOut, place: Place) -> None:
+def draw_slats(pen: p.Pen, set_out: SetOut, place: Place, *, every: bool) -> None:
     """The gaps as one grey ground, the slats as one path upon it; outlines only where they stay apart.
 
-    Under a sloping ceiling the ground goes up as far as each panel does, and slats stand over it.
+    Under a sloping ceiling the ground goes up as far as each panel does, and slats stand over it. Slats
+    closer than a screen tells apart are one tone and the panels' edges, unless ``every`` one is to be drawn.
     """
     pen.rect(*place.box(set_out.face), p.NONE, GAP_TONE)
     if swept_to(set_out) is not None:
@@ -59,7 +63,11 @@ def draw_slats(pen: p.Pen, set_out: SetOut, place: Place) -> None:
             pen.rect(*place.box(strip.rect), p.NARROW, tone)
     outlined = float(min(set_out.slat_width, set_out.gap)) * place.units_per_mm >= 4 * p.NARROW.width
     with pen.group(part="slats", count=len(set_out.slats)):
-        pen.path(place.slats(set_out.slats), p.NARROW if outlined else p.NONE, SLAT)
+        if every or float(set_out.pitch) * place.units_per_mm >= APART:
+            pen.path(place.slats(set_out.slats), p.NARROW if outlined else p.NONE, SLAT)
+        else:
+            pen.path(place.path(face_outline(set_out)), p.NONE, _tone(set_out))
+            _edges(pen, set_out, place)
     pen.path(place.path(face_outline(set_out)), p.WIDE)
 
 
@@ -78,15 +86,33 @@ def draw_joints(pen: p.Pen, set_out: SetOut, place: Place) -> None:
                 pen.line(place.x(face.left) - 1, y, place.x(face.right) + 2, y, p.CHAIN)
 
 
+def _tone(set_out: SetOut) -> str:
+    """Slats and gaps as the eye mixes them from afar, by their shares."""
+    share = float(set_out.slat_width / set_out.pitch)
+    grey = round(share * int(SLAT[1:3], 16) + (1 - share) * int(GAP_TONE[1:3], 16))
+    return f"#{grey:02x}{grey:02x}{grey:02x}"
+
+
+def _edges(pen: p.Pen, set_out: SetOut, place: Place) -> None:
+    """Where panels meet, as one path."""
+    boxes = [place.box(panel.outline) for panel in set_out.panels[1:]]
+    if set_out.run == "upright":
+        pen.path("".join(f"M{x:.3f} {y:.3f}v{high:.3f}" for x, y, _wide, high in boxes))
+    else:
+        pen.path("".join(f"M{x:.3f} {y + high:.3f}h{wide:.3f}" for x, y, wide, high in boxes))
+
+
 def draw_panel_names(pen: p.Pen, set_out: SetOut, place: Place, *, baseline: float) -> None:
-    """The names of panels that stand side by side, where they are wide enough for one."""
-    for panel in set_out.panels:
-        x, _y, width, _height = place.box(panel.board)
-        number = str(panel.index + 1)
-        words = _("Panel {number}").format(number=number)
-        if p.words_width(words) > width - 2:
-            words = number
-        if p.words_width(words) < width - 1:
+    """The names of panels that stand side by side; where not all have room, numbers, of many each 5th."""
+    boxes = [place.box(panel.board) for panel in set_out.panels]
+    names = [_("Panel {number}").format(number=panel.index + 1) for panel in set_out.panels]
+    named = all(p.words_width(name) <= box[2] - 2 for name, box in zip(names, boxes, strict=True))
+    widest = max(p.words_width(str(panel.index + 1)) for panel in set_out.panels) + 1
+    usual = sorted(box[2] for box in boxes)[len(boxes) // 2]
+    step = 1 if named else next((step for step in STEPS if step * usual > widest), STEPS[-1])
+    for panel, name, (x, _y, width, _height) in zip(set_out.panels, names, boxes, strict=True):
+        words = name if named else str(panel.index + 1)
+        if (panel.index + 1) % step == 0 and (step > 1 or p.words_width(words) < width - 1):
             pen.text(x + width / 2, baseline, words, anchor="middle")
 
 

@@ -5,12 +5,18 @@ from gettext import gettext as _
 
 from meshes.layout.placed import SetOut
 from viewer.drawings import pen as p
-from viewer.drawings.outlines import foot_outline, swept_to, wall_outline
+from viewer.drawings.outlines import face_outline, foot_outline, swept_to, wall_outline
 from viewer.drawings.place import Place
 
 MARGIN = 1.0
 PLATE = "#fcfcfc"
 SKIRTING = "#dedede"
+APART = 0.6
+"""Pitch from which slats are drawn one by one [mm of the picture]: two pixels in the list of jobs."""
+EDGE = 0.15
+"""Width of the line where panels meet [mm of the picture]."""
+LIGHT = 2.2
+"""Exponent from encoded sRGB to light, near enough for a mean of two colours (from memory)."""
 
 
 def small_wall(
@@ -43,7 +49,24 @@ def _wall(pen: p.Pen, one: SetOut, left: float, floor: float, scale: float, slat
     if swept_to(one) is not None:
         for panel in one.panels:
             pen.rect(*place.box(panel.outline), p.NONE, backing)
-    pen.path(place.slats(one.slats, digits=2), p.NONE, slat)
+    if float(one.pitch) * scale >= APART:
+        pen.path(place.slats(one.slats, digits=2), p.NONE, slat)
+    else:
+        pen.path(place.path(face_outline(one), digits=2), p.NONE, _mixed(slat, backing, one))
+        for panel in one.panels[1:]:
+            x, y, wide, high = place.box(panel.outline)
+            upright = one.run == "upright"
+            pen.rect(x, y, EDGE if upright else wide, high if upright else EDGE, p.NONE, backing)
     for plate in one.plates:
         pen.rect(*place.box(plate.rect), p.NARROW, PLATE)
     pen.path(outline, p.NARROW)
+
+
+def _mixed(slat: str, backing: str, one: SetOut) -> str:
+    """Slats and gaps as the eye mixes them from afar: a mean of their light by their shares."""
+    share = float(one.slat_width / one.pitch)
+    mean = (
+        share * int(slat[at : at + 2], 16) ** LIGHT + (1 - share) * int(backing[at : at + 2], 16) ** LIGHT
+        for at in (1, 3, 5)
+    )
+    return "#" + "".join(f"{round(light ** (1 / LIGHT)):02x}" for light in mean)
