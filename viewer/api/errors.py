@@ -1,4 +1,4 @@
-"""One error shape for every address under /api (problem details, RFC 9457), a plain page for people.
+"""One error shape for every address under /api (problem details, RFC 9457), a page for people or plain words.
 
     {"type": "about:blank", "status": 422, "title": "This job cannot be used",
      "errors": [{"path": "openings[0].left_mm", "message": "4300 lies beyond the wall's 4200"}],
@@ -9,11 +9,13 @@ never leaves the server.
 """
 
 import logging
+from gettext import gettext as _
 from typing import Any
 
-from flask import Flask, Response, current_app, jsonify, make_response, request
+from flask import Flask, Response, current_app, jsonify, make_response, render_template, request
 from werkzeug.exceptions import HTTPException
 
+from viewer.access import owner_here
 from viewer.job.check import JobError
 from viewer.log import event, keep_failure, request_id
 from viewer.services import services
@@ -34,6 +36,10 @@ TITLES = {
     500: "An unexpected fault of this program",
     503: "This cannot be made here at present",
 }
+
+
+PLAIN = (421, 500, 503)
+"""Answered in plain words: whose page it would be is not known, or making one may fail likewise."""
 
 
 class RequestProblem(Exception):  # noqa: N818 # an answer to the client, not a fault of ours
@@ -61,11 +67,34 @@ def _answer(status: int, problems: tuple[tuple[str, str], ...] = ()) -> Response
     if request.path.startswith("/api/") or request.accept_mimetypes.best == "application/json":
         response = jsonify(body)
         response.mimetype = "application/problem+json"
+    elif (
+        status not in PLAIN
+        and request.accept_mimetypes.best_match(["text/plain", "text/html"]) == "text/html"
+    ):
+        response = make_response(_page(body))
     else:
         lines = [body["title"] + ".", *(f"{path}: {message}" for path, message in problems)]
         response = make_response("\n".join(lines) + "\n", {"Content-Type": "text/plain; charset=utf-8"})
     response.status_code = status
     return response
+
+
+def _page(body: dict[str, Any]) -> str:
+    advice = {
+        404: _(
+            "It may have been mistyped, or what stood there was taken away. A client asks for a new link."
+        ),
+        422: _("Put it right in the survey or in the job file, and open this page again."),
+    }
+    page = {
+        "title": body["title"],
+        "problems": body["errors"],
+        "again": advice.get(
+            body["status"], _("Go back one page and load it anew; what was kept still stands.")
+        ),
+        "start": "/" if owner_here() else "",
+    }
+    return render_template("error.html", page=page)
 
 
 def _job_error(error: JobError) -> Response:

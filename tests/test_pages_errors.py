@@ -1,0 +1,44 @@
+"""What a browser is shown where an address cannot answer, and what everything else gets there."""
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+
+BROWSER = {"Accept": "text/html,application/xhtml+xml,*/*;q=0.8"}
+
+
+@pytest.mark.parametrize(
+    ("method", "address", "status", "title"),
+    [
+        ("get", "/jobs/nowhere/", 404, "Nothing stands at this address"),
+        ("get", "/nowhere", 404, "Nothing stands at this address"),
+        ("delete", "/ballpark", 405, "This address does not do that"),
+    ],
+)
+def test_a_browser_gets_a_page_with_a_way_on(
+    app: Flask, method: str, address: str, status: int, title: str
+) -> None:
+    answer = getattr(app.test_client(), method)(address, headers=BROWSER)
+    assert answer.status_code == status
+    assert answer.mimetype == "text/html"
+    assert f"<h1>{title}</h1>" in answer.text
+    assert 'href="/">The list of jobs<' in answer.text
+
+
+def test_whoever_asks_for_no_page_gets_plain_words(app: Flask) -> None:
+    answer = app.test_client().get("/jobs/nowhere/")
+    assert (answer.mimetype, answer.text) == ("text/plain", "Nothing stands at this address.\n")
+    told = app.test_client().get("/api/jobs/nowhere", headers=BROWSER)
+    assert told.mimetype == "application/problem+json"
+
+
+def test_a_foreign_host_gets_no_page_of_ours(app: Flask) -> None:
+    answer = app.test_client().get("/", headers={**BROWSER, "Host": "example.org"})
+    assert (answer.status_code, answer.mimetype) == (421, "text/plain")
+
+
+def test_only_the_owner_is_led_to_the_jobs(reachable: Flask, owner: FlaskClient) -> None:
+    assert "The list of jobs" in owner.get("/nowhere", headers=BROWSER).text
+    stranger = reachable.test_client().get("/nowhere", headers=BROWSER)
+    assert stranger.status_code == 404
+    assert "The list of jobs" not in stranger.text
