@@ -101,21 +101,27 @@ def test_every_preset_is_of_lamps_that_the_catalogue_has_and_fits_the_room(
         assert put(client, at="0", do=f"preset {key}").status_code == 302, key
 
 
-def test_walls_round_a_corner_have_a_section_and_a_picture_each(client: FlaskClient) -> None:
-    """The one that is chosen stays so when lamps are kept or refused, and when another lighting is shown."""
-    walls = [{"width_mm": width, "height_mm": 2400} for width in (2000, 1500)]
+def round_corners(client: FlaskClient, *turns: str) -> str:
+    """The page of a kept job of walls each 1500 mm wide."""
+    wall = {"width_mm": 1500, "height_mm": 2400}
     job = {
         "name": "Niche",
-        "wall": walls[0],
-        "next_walls": [{"turns": "inside", "wall": walls[1]}],
+        "wall": wall,
+        "next_walls": [{"turns": turn, "wall": wall} for turn in turns],
         "slats": {"width_mm": 40, "depth_mm": 18, "gap_mm": 14},
     }
-    page = f"/jobs/{client.post('/api/jobs', json=job).json['id']}/lightings"
+    answer = client.post("/api/jobs", json=job)
+    assert answer.json is not None
+    return f"/jobs/{answer.json['id']}/lightings"
+
+
+def test_walls_round_a_corner_have_a_section_and_a_picture_each(client: FlaskClient) -> None:
+    """The one that is chosen stays so when lamps are kept or refused, and when another lighting is shown."""
+    page = round_corners(client, "inside")
     first = client.get(page).text
     assert CHECKED.findall(first) == ["0"]
+    assert re.findall(r"<details open><summary>([^<]+)<", first) == ["Wall 1", "Wall 2"]
     assert re.findall(r'<figcaption class="aside">([^<]+)<', first) == [
-        "Wall 1",
-        "Wall 2",
         "Plan, from above",
         "Section of wall 1, from its left",
         "Section of wall 2, from its left",
@@ -129,6 +135,16 @@ def test_walls_round_a_corner_have_a_section_and_a_picture_each(client: FlaskCli
     assert f'href="{page}?at=1&amp;wall=1"' in again
     refused = put(client, page, at="0", wall="1", do="save", **{f"{LAMP}.lumens": "bright"})
     assert (refused.status_code, CHECKED.findall(refused.text)) == (422, ["1"])
+
+
+def test_of_many_walls_the_picture_of_the_chosen_one_alone_is_open(client: FlaskClient) -> None:
+    page = client.get(round_corners(client, "inside", "outside", "outside") + "?wall=2").text
+    assert re.findall(r"<details( open)?><summary>(Wall \d)<", page) == [
+        ("", "Wall 1"),
+        ("", "Wall 2"),
+        (" open", "Wall 3"),
+        ("", "Wall 4"),
+    ]
 
 
 def test_one_wall_has_no_choice_of_sections(client: FlaskClient) -> None:

@@ -77,6 +77,7 @@ def test_the_section_of_each_wall_moves_lamps_away_from_that_wall(
         page.set_viewport_size({"width": size[0], "height": size[1]})
         assert axe(page) == []
         assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
+        assert page.evaluate(SMALL_TARGETS) == []
     page.get_by_role("button", name="Keep these lamps").click()
     expect(page.get_by_role("radio", name="Wall 2")).to_be_checked()
     expect(place[0]).to_have_value("400")

@@ -19,13 +19,15 @@ from viewer.pages.fields import Field, document_with, fields_of
 from viewer.pages.lamp_fields import NUMBERS, lamp_fields
 from viewer.pages.lamp_planes import plane_views
 from viewer.pages.opened import Given, Opened, chosen, kept_job, opened, trail
-from viewer.pages.places import put_at, value_at
+from viewer.pages.places import number_below, put_at, value_at
 from viewer.pages.room_drawn import WallInPlan, walls_in_plan
 from viewer.pages.saving import save
 from viewer.pages.ways import wall_heading
 from viewer.services import services
 
 MOST = 12
+MOST_STILLS = 3
+"""With more walls than this only the picture of the chosen one is made at once: each takes its time."""
 blueprint = Blueprint("lightings_page", __name__, url_prefix="/jobs/<name>/lightings")
 
 
@@ -107,8 +109,8 @@ def _changed(document: dict[str, Any], job: Job, at: int, what: str, which: str)
         pattern = _("lamp {number}")
         new["name"] = _free((pattern.format(number=number) for number in count(len(lamps) + 1)), lamps)
         lamps.append(new)
-    if what == "take" and which.isdecimal() and int(which) < len(lamps) > 1:
-        del lamps[int(which)]
+    if what == "take" and len(lamps) > 1 and (taken := number_below(which, len(lamps))) is not None:
+        del lamps[taken]
     return at
 
 
@@ -153,17 +155,23 @@ def _page(
         "plan": plan,
         "sections": sections,
         "wall": wall,
-        "stills": _stills(opened(name), at) if kept_here or not typed else [],
+        "stills": _stills(opened(name), at, wall) if kept_here or not typed else [],
         "problems": left,
     }
     return render_template("lightings.html", page=page)
 
 
-def _stills(on: Opened, at: int) -> list[tuple[str, str]]:
-    """Address of a picture of each wall under a lighting, and what the wall is called."""
+def _stills(on: Opened, at: int, wall: int) -> list[tuple[str, str, bool]]:
+    """Of each wall the address of its picture under a lighting, what it is called, and whether that is asked
+    for at once.
+    """
     shown = ["front", *views(on.walls)[len(VIEWS) :]]
     lighting = min(at, len(on.lightings) - 1)
     return [
-        (on.still(finish=0, lighting=lighting, view=view, width=480), wall_heading(number, on.walls))
-        for number, view in enumerate(shown, start=1)
+        (
+            on.still(finish=0, lighting=lighting, view=view, width=480),
+            wall_heading(place + 1, on.walls),
+            on.walls <= MOST_STILLS or place == wall,
+        )
+        for place, view in enumerate(shown)
     ]
