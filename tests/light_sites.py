@@ -20,6 +20,7 @@ from meshes.light.room_direct import room_direct
 from meshes.light.site import sites
 from meshes.light.solving import Solver
 from meshes.light.system import Light
+from meshes.solids.props import PropBox
 from meshes.surfaces import SURFACE_ID, SURFACES
 
 PANEL = Lamp(
@@ -88,10 +89,13 @@ def edged():
     )
 
 
-THINGS = (((0.4, 0.0, 0.08), (1.2, 0.5, 1.4)), ((1.5, 0.0, 0.6), (1.8, 1.7, 0.85)))
+THINGS = (
+    PropBox((0.4, 0.0, 0.08), (1.2, 0.5, 1.4)),
+    PropBox((1.5, 0.0, 0.6), (1.8, 1.7, 0.85), body=1),
+)
 """A block before the wall, and one as high as a figure."""
 
-ROUND = (((2.1, 0.0, -1.0), (2.8, 0.7, -0.3)),)
+ROUND = (PropBox((2.1, 0.0, -1.0), (2.8, 0.7, -0.3)),)
 """A block before the second wall, round an outside corner."""
 
 

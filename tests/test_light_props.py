@@ -7,8 +7,10 @@ import numpy as np
 import pytest
 from hand_built import rect, upright
 
+from meshes.light.beside import beside
 from meshes.light.lamps import Lamp, Lighting
 from meshes.light.layers import layers
+from meshes.light.lookup import room_light
 from meshes.light.relight import coefficients, picture
 from meshes.light.room import Room, RoomReflectance
 from meshes.light.transport import solve_lighting
@@ -109,6 +111,29 @@ def test_things_shade_what_is_near_them_and_little_else():
     assert 0.9 < np.median(change) < 1.1
     assert (change < 0.93).mean() > 0.002
     assert (full[props] > 0).all()
+
+
+def test_the_floor_at_the_foot_of_a_block_is_lit_as_what_sees_half_of_the_room():
+    """Before the lit side: the lamp whole, and of the room at least the half that the block does not hide."""
+    block = rect(400, 0, 1200, 650)
+    _, transport = solved(upright(count=37), Room(depth_mm=3000), Extras(hidden=((block,),)))
+    front = 0.049 + 0.9  # of a sofa; the lamp hangs farther out
+    points = np.array([[1.0, 0.0, front + away] for away in (0.003, 0.02, 0.3)])
+    blocks = room_light(transport, points, np.tile([0.0, 1.0, 0.0], (3, 1)))
+    direct = sum((values @ mix)[np.argsort(rows), 0] for values, rows, mix in blocks)
+    assert direct[:2] == pytest.approx(direct[2], rel=0.05)
+    room = sum((values @ mix)[np.argsort(rows), 1] for values, rows, mix in blocks)
+    assert room[0] == pytest.approx(room[1], rel=0.05)
+    assert 0.5 * abs(room[2]) < abs(room[0]) < abs(room[2])
+
+
+def test_places_under_things_are_moved_to_before_them():
+    """A sofa's back against its seat: out of the back one goes behind or aside, never into the seat."""
+    feet = np.array([[[0.0, 0.0], [1.0, 0.2]], [[0.0, 0.2001], [1.0, 0.9]]])
+    given = np.array([[0.5, 0.15], [0.5, 0.85], [0.05, 0.5], [0.5, 0.3], [2.0, 0.5]])
+    found = beside(given, feet)
+    expected = [[0.5, -0.002], [0.5, 0.902], [-0.002, 0.5], [-0.002, 0.3], [2.0, 0.5]]
+    np.testing.assert_allclose(found, expected, atol=1e-9)
 
 
 def test_a_figure_is_lit_smoothly_all_round():

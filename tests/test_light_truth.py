@@ -28,6 +28,7 @@ QUICK = (
     "level, strip, oak on red, front",
     "edges, window and panel, oak on red, raking",
     "gaps on the floor, window and panel, pale on white, near",
+    "sofa and desk in an inside corner, oak on black, by its evening",
 )
 """Scenes of every run; the others run with the reference."""
 

@@ -90,7 +90,7 @@ def test_an_open_leaf_stands_before_the_slats_as_far_as_it_folds_back():
     # seen from the room, a slat beside the opening lies behind it
     beside = points[np.abs(points[:, 0] - 1.3) < 0.1]
     assert beside[:, 2].max() > total
-    for low, high in prop_boxes(opened):
+    for low, high, _ in prop_boxes(opened):
         assert low[2] > total
         assert np.subtract(high, low).min() > 0.01
 

@@ -12,6 +12,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from meshes.light.beside import beside, standing, with_feet
 from meshes.light.direct import open_factor
 from meshes.light.field import between
 from meshes.light.gather import Gatherer
@@ -23,6 +24,8 @@ from meshes.light.system import in_groove
 
 _INSET_M = 0.002
 """Gathering points keep this far from edges, where a factor is a limit and not a number."""
+_SHUT_IN = 0.3
+"""A place that sees less of its hemisphere is in a corner that no picture shows."""
 _SHADED_M = 0.05
 """Lines lie no farther apart where things throw shadows."""
 
@@ -143,16 +146,31 @@ def _plain_chart(where: Site, gather: Gatherer, plane: Plane, own_u: Array, own_
     for number, axis in enumerate((first, second)):
         if axis == 2 and abs(spans[number][0] - where.front_z) < 1e-6:
             spans[number][0] = 0.0
-    u = chart_lines(where, first, *spans[0], offset=(plane.axis, plane.at))
-    v = chart_lines(where, second, *spans[1], offset=(plane.axis, plane.at))
-    coarse_u, coarse_v = display_points(own_u), display_points(own_v)
-    points = plane.points(coarse_u, coarse_v)
-    indirect = gather.at(points.reshape(-1, 3), plane.normal)[0].reshape(*points.shape[:2], -1)
-    fine = plane.points(u, v)
+    feet = standing(plane, where.things)
+    u = with_feet(chart_lines(where, first, *spans[0], offset=(plane.axis, plane.at)), feet[:, :, 0])
+    v = with_feet(chart_lines(where, second, *spans[1], offset=(plane.axis, plane.at)), feet[:, :, 1])
+    coarse_u = with_feet(display_points(own_u), feet[:, :, 0])
+    coarse_v = with_feet(display_points(own_v), feet[:, :, 1])
+    points = _beside(plane, plane.points(coarse_u, coarse_v), feet)
+    gathered, seen = gather.at(points.reshape(-1, 3), plane.normal)
+    # a closed room is seen all round: what is missed or seen twice past the corner of a thing is made good
+    indirect = (gathered / np.where(seen > _SHUT_IN, seen, 1.0)[:, None]).reshape(*points.shape[:2], -1)
+    fine = _beside(plane, plane.points(u, v), feet)
     columns = gather.light.mixed(
         upsampled(indirect, (coarse_u, coarse_v), (u, v)), direct_columns(where, fine, plane.normal)
     )
     return plane.axis, plane.at, plane.normal, u, v, columns
+
+
+def _beside(plane: Plane, points: Array, feet: Array) -> Array:
+    """Points (..., 3) of a plane, those under things moved to beside them."""
+    if not len(feet):
+        return points
+    moved = points.copy()
+    moved[..., plane.tangents] = beside(points[..., plane.tangents].reshape(-1, 2), feet).reshape(
+        *points.shape[:-1], 2
+    )
+    return moved
 
 
 def wall_columns(gather: Gatherer) -> list[Charted]:

@@ -19,7 +19,7 @@ from meshes.light.transport import Transport
 
 PLANE_GROUPS = ("front", "square", "recess", "edges", "strips", "room")
 Arrays = dict[str, NDArray[Any]]
-_PROP_ARRAYS = ("boxes", "counts", "starts", "table", "mix", "from_lamps")
+_PROP_ARRAYS = ("boxes", "bodies", "counts", "starts", "table", "mix", "from_lamps")
 
 
 def site_arrays(where: Site) -> Arrays:

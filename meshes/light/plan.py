@@ -22,12 +22,9 @@ from meshes.light.lamps import Lighting
 from meshes.light.placed import lamp_axes, lamp_corners
 from meshes.light.polygon import Array
 from meshes.light.room import Room
+from meshes.solids.props import PropBox
 from meshes.solids.room import footprint, frames, inside_plan, widths
 from meshes.solids.section import metres
-
-PropBox = tuple[Sequence[float], Sequence[float]]
-"""Lowest and highest corner of a thing in the world [m]."""
-
 
 _THIN_M = 0.01
 _SHADING_M2, _LAMP_THICK_M = 0.1, 0.004
@@ -35,7 +32,7 @@ _SHADING_M2, _LAMP_THICK_M = 0.1, 0.004
 
 def solid(things: Sequence[PropBox]) -> tuple[PropBox, ...]:
     """Those things that stand in the light's way; a card that lies flat on the slats does not."""
-    sizes = [np.subtract(high, low) for low, high in things]
+    sizes = [np.subtract(high, low) for low, high, _ in things]
     return tuple(thing for thing, size in zip(things, sizes, strict=True) if size.min() > _THIN_M)
 
 
@@ -84,7 +81,7 @@ def plan_of(
     offset = np.zeros(len(outline))
     offset[: len(set_outs)] = [metres(one.build_up.total) for one in set_outs]
     corners = _moved_in(outline, offset)
-    boxes = np.array(things, dtype=np.float64).reshape(-1, 2, 3)
+    boxes = np.array([one[:2] for one in things], dtype=np.float64).reshape(-1, 2, 3)
     return Plan(
         corners=corners,
         height=height,

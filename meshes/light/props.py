@@ -1,8 +1,8 @@
 """Light on the grey things that stand in a picture: furniture, a figure, a white card.
 
-They shade the room and are part of its exchange, as boxes. In and about each thing stands a small grid of
-places where the room's light from six directions is known; a face turned otherwise takes of them by the
-squares of its normal's components. Lamps' light is computed where a picture shows a thing.
+They shade the room and are part of its exchange, as boxes. On the six sides of each box lies a small grid of
+places where the room's light is known; a face turned otherwise takes of three sides by the squares of its
+normal's components. Lamps' light is computed where a picture shows a thing.
 """
 
 from collections.abc import Sequence
@@ -13,30 +13,34 @@ from numpy.typing import NDArray
 
 from meshes.light.direct import open_factor
 from meshes.light.directions import compressed
-from meshes.light.faces import touching
 from meshes.light.gather import Gatherer
-from meshes.light.plan import PropBox
 from meshes.light.polygon import Array
 from meshes.light.site import Site
+from meshes.solids.props import PropBox
 from meshes.surfaces import PROP_ID, PROPS
 
 _HAIR_M = 2e-3
+_OFF_M = 1e-4
+_SHUT_IN = 0.3
+"""A place that sees less of its hemisphere is covered."""
 _APART_M, _MOST = 0.25, 10
-"""Places of the grid stand so far apart along each side of a thing, at least two and at most ten of them."""
+"""Places of the grid stand so far apart along each side of a box, at least two and at most ten of them."""
 
-_SIX = np.array([[-1, 0, 0], [1, 0, 0], [0, -1, 0], [0, 1, 0], [0, 0, -1], [0, 0, 1]], dtype=np.float64)
+SIDES = np.array([[-1, 0, 0], [1, 0, 0], [0, -1, 0], [0, 1, 0], [0, 0, -1], [0, 0, 1]], dtype=np.float64)
+"""Normals of the sides of a box."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PropLight:
     """Irradiance about each thing.
 
-    boxes : (n, 2, 3) in the light frame [m]; counts : (n, 3) places along each side; starts : (n,) first row
-    of each thing in ``table`` (places, 6, r), whose r directions ``mix`` (r, columns) mixes as in
-    ``charts.Group``.
+    boxes : (n, 2, 3) in the light frame [m]; bodies : (n,) the number of each one's body, -1 for none;
+    counts : (n, 3) places along each axis; starts : (n, 6) first row of each side, in the order of ``SIDES``,
+    in ``table`` (places, r), whose r directions ``mix`` (r, columns) mixes as in ``charts.Group``.
     """
 
     boxes: Array
+    bodies: NDArray[np.intp]
     counts: NDArray[np.intp]
     starts: NDArray[np.intp]
     table: NDArray[np.float32]
@@ -48,37 +52,32 @@ class PropLight:
 def prop_light(gather: Gatherer, boxes: Sequence[PropBox], trained: Array) -> PropLight | None:
     """The light about things in the room, or None where there is none. gather : of the first wall.
 
-    A thing does not stand in its own light here: which way a face looks says that.
+    A place that another thing covers takes the light of the nearest one of its side that is open.
     """
     if not boxes:
         return None
     where = gather.where
-    ends = where.to_light(np.array(boxes, dtype=np.float64))
+    ends = where.to_light(np.array([(box.low, box.high) for box in boxes]))
     given = np.stack([ends.min(axis=1), ends.max(axis=1)], axis=1)
-    tables, corners, counts = [], [], []
-    for group in touching(given):
-        low, high = given[group, 0].min(axis=0), given[group, 1].max(axis=0)
-        if high[2] > where.front_z:  # else round the corner
-            low[2] = max(low[2], where.front_z + 1e-4)
-        count = np.clip(np.ceil((high - low) / _APART_M).astype(np.intp) + 1, 2, _MOST)
-        places = _grid(low, high, count)
-        sight = gather.room.sight(places, spare=_are_of(gather.room.solids, given[group]))
-        none = np.zeros((len(places), len(where.lamps)))
-        columns = []
-        for normal in _SIX:
-            indirect = gather.weighted(places, *gather.room.seen_from(places, normal, sight))[0]
-            columns.append(gather.light.mixed(indirect, none))
-        tables.append(np.stack(columns, axis=1))
-        corners.append([low, high])
-        counts.append(count)
+    before = given[:, 1, 2] > where.front_z  # else round the corner
+    given[before, 0, 2] = np.maximum(given[before, 0, 2], where.front_z + _OFF_M)
+    counts = np.clip(np.ceil(np.ptp(given, axis=1) / _APART_M).astype(np.intp) + 1, 2, _MOST)
+    bodies = np.array([box.body for box in boxes])
+    starts = np.empty((len(given), 6), np.intp)
+    tables, row = [], 0
+    for group in _together(bodies):
+        for side in range(6):
+            grids = [_grid(given[box], side, counts[box]) for box in group]
+            starts[group, side] = row + np.cumsum([0, *map(len, grids[:-1])])
+            tables.append(_from_room(gather, np.concatenate(grids), SIDES[side], given[group]))
+            row += len(tables[-1])
     packed, mix = compressed([np.concatenate(tables)], trained)
-    placed = np.array(counts)
-    starts = np.concatenate([[0], np.cumsum(placed.prod(axis=1))[:-1]])
     from_lamps = np.zeros((len(where.lamps), trained.shape[1]))
     from_lamps[np.arange(len(where.lamps)), gather.light.basis.direct_columns] = 1.0
     return PropLight(
-        boxes=np.array(corners),
-        counts=placed,
+        boxes=given,
+        bodies=bodies,
+        counts=counts,
         starts=starts,
         table=packed[0],
         mix=mix,
@@ -86,16 +85,34 @@ def prop_light(gather: Gatherer, boxes: Sequence[PropBox], trained: Array) -> Pr
     )
 
 
-def _are_of(solids: Array, own: Array) -> NDArray[np.bool_]:
-    """(solids,) which of them are among ``own`` (k, 2, 3)."""
-    apart = np.abs(solids[:, None] - own[None]).max(axis=(2, 3))
-    return np.asarray(apart.min(axis=1, initial=1.0) < 1e-9)
-
-
-def _grid(low: Array, high: Array, count: NDArray[np.intp]) -> Array:
-    """Places (product of counts, 3), the last axis fastest."""
-    lines = [np.linspace(low[axis], high[axis], count[axis]) for axis in range(3)]
+def _grid(box: Array, side: int, counts: NDArray[np.intp]) -> Array:
+    """Places (n, 3) on a side of a box (2, 3), a hair off it, the last axis fastest."""
+    axis, high = divmod(side, 2)
+    lines = [np.linspace(box[0, other], box[1, other], counts[other]) for other in range(3)]
+    lines[axis] = box[high : high + 1, axis] + (_OFF_M if high else -_OFF_M)
     return np.stack(np.meshgrid(*lines, indexing="ij"), axis=-1).reshape(-1, 3)
+
+
+def _together(bodies: NDArray[np.intp]) -> list[list[int]]:
+    """Numbers of the boxes of each body, and of each box that stands for itself."""
+    alone = [[int(number)] for number in np.flatnonzero(bodies < 0)]
+    return alone + [np.flatnonzero(bodies == body).tolist() for body in np.unique(bodies[bodies >= 0])]
+
+
+def _from_room(gather: Gatherer, places: Array, normal: Array, own: Array) -> Array:
+    """What comes from the room to places (n, 3) of a thing that face one way (n, columns). own : its boxes
+    (k, 2, 3), which hide nothing.
+    """
+    solids = gather.room.solids
+    spare = np.abs(solids[:, None] - own).max(axis=(2, 3)).min(axis=1, initial=1.0) < _HAIR_M
+    gathered, seen = gather.at(places, normal, gather.room.sight(places, spare))
+    is_open = seen > _SHUT_IN
+    gathered = gathered / np.where(is_open, seen, 1.0)[:, None]
+    if is_open.any() and not is_open.all():
+        shut = np.flatnonzero(~is_open)
+        away = np.linalg.norm(places[shut, None] - places[None, is_open], axis=2)
+        gathered[shut] = gathered[np.flatnonzero(is_open)[away.argmin(axis=1)]]
+    return gather.light.mixed(gathered, np.zeros((len(places), len(gather.where.lamps))))
 
 
 def prop_values(
@@ -114,33 +131,42 @@ def prop_values(
     points = where.to_light(positions)
     normals = where.frame.directions(facing)
     away = [np.abs(points - np.clip(points, low, high)).max(axis=1) for low, high in light.boxes]
-    thing = np.argmin(away, axis=0)
-    low, high, count = light.boxes[thing, 0], light.boxes[thing, 1], light.counts[thing]
+    box = np.argmin(away, axis=0)
+    values = np.zeros((len(points), light.table.shape[1]), np.float32)
+    for side, normal in enumerate(SIDES):
+        share = np.maximum(normals @ normal, 0) ** 2
+        lit = np.flatnonzero(share > 1e-6)
+        values[lit] += share[lit, None] * _on_side(light, side, box[lit], points[lit])
+    values *= reflectance
+    direct = np.zeros((len(points), len(where.lamps)), np.float32)
+    for number, body in enumerate(light.bodies):
+        rows = np.flatnonzero(box == number)
+        if len(rows):
+            own = light.boxes[light.bodies == body] if body >= 0 else light.boxes[number : number + 1]
+            direct[rows] = _direct(where, own, points[rows], normals[rows]) * reflectance[rows]
+    return [(values, light.mix), (direct, light.from_lamps)]
+
+
+def _on_side(light: PropLight, side: int, box: NDArray[np.intp], points: Array) -> NDArray[np.float32]:
+    """Table values (n, r) between the places on a side of each point's box."""
+    axis = side // 2
+    low, high, count = light.boxes[box, 0], light.boxes[box, 1], light.counts[box]
     place = np.clip((points - low) / np.maximum(high - low, 1e-6), 0, 1) * (count - 1)
     lower = np.minimum(place.astype(np.intp), count - 2)
     part = (place - lower).astype(np.float32)
-    cube = np.zeros((len(points), *light.table.shape[-2:]), np.float32)
-    for corner in np.ndindex(2, 2, 2):
-        weight = np.prod(np.where(corner, part, 1 - part), axis=1)
-        i, j, k = (lower + corner).T
-        cube += (
-            weight[:, None, None] * light.table[light.starts[thing] + (i * count[:, 1] + j) * count[:, 2] + k]
-        )
-    squares = np.empty((len(points), 6), np.float32)
-    squares[:, 0::2] = np.where(normals < 0, normals, 0) ** 2
-    squares[:, 1::2] = np.where(normals > 0, normals, 0) ** 2
-    values = np.einsum("ns,nsr->nr", squares, cube) * reflectance
-    direct = np.zeros((len(points), len(where.lamps)), np.float32)
-    for number, (low, high) in enumerate(light.boxes):
-        own = np.flatnonzero(thing == number)
-        direct[own] = _direct(where, low, high, points[own], normals[own]) * reflectance[own]
-    return [(values.astype(np.float32), light.mix), (direct, light.from_lamps)]
+    first, second = (other for other in range(3) if other != axis)
+    found = np.zeros((len(points), light.table.shape[1]), np.float32)
+    for i, j in np.ndindex(2, 2):
+        weight = np.abs(1 - i - part[:, first]) * np.abs(1 - j - part[:, second])
+        row = (lower[:, first] + i) * count[:, second] + lower[:, second] + j
+        found += weight[:, None] * light.table[light.starts[box, side] + row]
+    return found
 
 
-def _direct(where: Site, low: Array, high: Array, points: Array, normals: Array) -> Array:
-    """Irradiance (n, lamps) [lx] on one thing's surface past everything but itself."""
-    inside = (where.things[:, 0] >= low - _HAIR_M) & (where.things[:, 1] <= high + _HAIR_M)
-    others = replace(where, things=where.things[~inside.all(axis=1)])
+def _direct(where: Site, own: Array, points: Array, normals: Array) -> Array:
+    """Irradiance (n, lamps) [lx] on a thing's surface past everything but its ``own`` boxes (k, 2, 3)."""
+    apart = np.abs(where.things[:, None] - own).max(axis=(2, 3))
+    others = replace(where, things=where.things[apart.min(axis=1, initial=1.0) > _HAIR_M])
     lit = [
         np.pi * lamp.luminance * open_factor(lamp, points, normals, others.blockers(number))
         for number, lamp in enumerate(where.lamps)

@@ -18,9 +18,10 @@ from meshes.light.frame import Frame, Real, frame_of
 from meshes.light.lamps import Lamp, Lighting
 from meshes.light.lining import holes_of, lining_of
 from meshes.light.placed import lamp_axes, lamp_corners, lamp_luminance
-from meshes.light.plan import Plan, PropBox, plan_of
+from meshes.light.plan import Plan, plan_of
 from meshes.light.polygon import Array
 from meshes.light.room import Room
+from meshes.solids.props import PropBox
 
 __all__ = ["LampFace", "Site", "lamp_axes", "lamp_corners", "lamp_luminance", "site", "sites"]
 

@@ -22,10 +22,11 @@ from meshes.light.blocks import Layers
 from meshes.light.lamps import Lighting
 from meshes.light.packed import Arrays, site_arrays, transport_arrays, transport_from
 from meshes.light.packed_layers import layers_arrays, layers_from
-from meshes.light.plan import PropBox, solid
+from meshes.light.plan import solid
 from meshes.light.room import Room
 from meshes.light.site import sites
 from meshes.light.transport import VERSION, Transport, solve_lighting
+from meshes.solids.props import PropBox
 
 T = TypeVar("T")
 
@@ -47,7 +48,7 @@ def transport_key(
     set_outs: Sequence[SetOut], room: Room, lighting: Lighting, props: Sequence[PropBox] = ()
 ) -> str:
     """The key of a lighting's transport."""
-    arrays: Arrays = {"props": np.array(props, dtype=np.float64)}
+    arrays: Arrays = {"props": np.array([(*low, *high, body) for low, high, body in props], dtype=np.float64)}
     for number, where in enumerate(sites(set_outs, room, lighting, solid(props))):
         arrays.update({f"{number}:{name}": array for name, array in site_arrays(where).items()})
     return content_key("transport", arrays)

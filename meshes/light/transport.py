@@ -26,7 +26,7 @@ from meshes.light.field import Field, direct_light, field
 from meshes.light.gather import Gatherer, sources
 from meshes.light.groove import Groove
 from meshes.light.lamps import Lighting
-from meshes.light.plan import PropBox, plan_of, solid
+from meshes.light.plan import plan_of, solid
 from meshes.light.pocket_charts import pocket_columns
 from meshes.light.polygon import Array
 from meshes.light.props import PropLight, prop_light
@@ -36,8 +36,9 @@ from meshes.light.room_direct import room_direct
 from meshes.light.site import Site, sites
 from meshes.light.strips import strip_columns
 from meshes.light.system import Light
+from meshes.solids.props import PropBox
 
-VERSION = 10
+VERSION = 11
 """Goes into every cache key: raise it when the numbers of a transport change."""
 
 

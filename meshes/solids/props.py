@@ -7,6 +7,7 @@ They show size and tone, nothing else; sizes are common practice. All are closed
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 
@@ -34,6 +35,15 @@ class Extras:
     card: bool = False
     steps_mm: float = 0.0
     leaves: bool = False
+
+
+class PropBox(NamedTuple):
+    """Lowest and highest corner of a thing, or of a piece of it, in the world [m]."""
+
+    low: tuple[float, float, float]
+    high: tuple[float, float, float]
+    body: int = -1
+    """Boxes that stand for one rounded or turned body have its number; they throw no shadow on each other."""
 
 
 def prop_parts(

@@ -13,7 +13,7 @@ from meshes.layout.setout import SetOut
 from meshes.solids.crooked import crooked, crooked_faces
 from meshes.solids.fittings import Survey, fitting_parts
 from meshes.solids.leaves import leaf_boxes
-from meshes.solids.props import Extras, prop_parts, stand_ins
+from meshes.solids.props import Extras, PropBox, prop_parts, stand_ins
 from meshes.solids.quads import UNSEEN, Floats, Quads, joined
 from meshes.solids.room import RoomBox, Turn, footprint, frames, room_faces, widths
 from meshes.solids.section import metres
@@ -128,12 +128,12 @@ def _cut(faces: Quads, start: int, stop: int) -> Quads:
     )
 
 
-def prop_boxes(scene: Scene) -> tuple[tuple[tuple[float, ...], tuple[float, ...]], ...]:
-    """Lowest and highest corner [m] of the boxes that the grey things in the scene are made of, or that stand
-    for round ones: what a lighting is solved for.
+def prop_boxes(scene: Scene) -> tuple[PropBox, ...]:
+    """The boxes that the grey things in the scene are made of, or that stand for bodies: what a lighting is
+    solved for.
     """
     found = []
-    for part in scene.parts:
+    for number, part in enumerate(scene.parts):
         grey = part.faces.surfaces.min()
         if len(SURFACES) <= grey < UNSEEN:
             if grey == PROP_ID["leaf"]:
@@ -141,6 +141,6 @@ def prop_boxes(scene: Scene) -> tuple[tuple[tuple[float, ...], tuple[float, ...]
                 boxes = leaf_boxes(part.faces.corners, scene.frames[part.wall], face)
             else:
                 boxes = stand_ins(part.faces.corners)
-            for low, high in boxes:
-                found.append((tuple(low.tolist()), tuple(high.tolist())))
+            body = number if grey in (PROP_ID["leaf"], PROP_ID["figure"]) else -1
+            found += [PropBox(tuple(low.tolist()), tuple(high.tolist()), body) for low, high in boxes]
     return tuple(found)

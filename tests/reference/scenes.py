@@ -20,6 +20,7 @@ from meshes.layout.spacing import Panels, Slats
 from meshes.layout.survey import End, NextWall, Opening, Wall
 from meshes.layout.walls import set_out_walls
 from meshes.light.lamps import Lamp, Lighting
+from meshes.light.presets_round import default_lightings_round
 from meshes.light.room import Room, RoomReflectance
 from meshes.light.site import lamp_corners, lamp_luminance
 from meshes.solids.props import Extras
@@ -74,6 +75,8 @@ FLOOR = ((2.1, 0.3, 0.3), (2.1, 0.0, 0.025), 12.0)
 CEILING = ((2.1, 2.25, 0.3), (2.1, 2.55, 0.025), 12.0)
 BESIDE = ((3.4, 1.3, -0.5), (1.2, 1.25, -0.8), 60.0)
 AHEAD = ((0.7, 1.4, 1.9), (2.2, 1.3, 1.3), 62.0)
+ROUND_LOW = ((4.5, 1.3, 0.7), (2.45, 0.75, -0.9), 55.0)
+INTO = ((0.6, 1.4, 2.6), (2.0, 0.9, 0.6), 58.0)
 RAKING = ((3.9, 1.5, 0.4), (1.2, 1.1, 0.03), 40.0)
 
 
@@ -247,6 +250,8 @@ def case(
 
 
 BED = Rect(left=Fraction(1300), bottom=Fraction(0), width=Fraction(1600), height=Fraction(500))
+SOFA = Rect(left=Fraction(400), bottom=Fraction(0), width=Fraction(1000), height=Fraction(650))
+DESK = Rect(left=Fraction(100), bottom=Fraction(0), width=Fraction(1000), height=Fraction(740))
 SPOT = Lamp(name="spot", centre_mm=(1500, 2400, 1300), size_mm=(300, 300), faces="down", lumens=2400)
 BEYOND = Lamp(name="beyond", centre_mm=(3900, 1500, -900), size_mm=(700, 1100), faces="left", lumens=4000)
 
@@ -311,6 +316,24 @@ CASES: dict[str, Callable[[], Case]] = {
         RED,
         AHEAD,
         Room(depth_mm=3200, beyond_right_mm=900),
+    ),
+    "sofa round an outside corner, panel and window there, pale on grey, low": lambda: case(
+        cornered("outside", 2400, 1800, 40, 20, 20),
+        (SPOT, BEYOND),
+        PALE,
+        GREY,
+        ROUND_LOW,
+        Room(depth_mm=2600),
+        Extras(hidden=((), (SOFA,))),
+    ),
+    "sofa and desk in an inside corner, oak on black, by its evening": lambda: case(
+        cornered("inside", 2200, 1600, 40, 20, 20),
+        default_lightings_round([(2200, 2550), (1600, 2550)], ["inside"], Room(depth_mm=3000))[1].lamps,
+        OAK,
+        BLACK,
+        INTO,
+        Room(depth_mm=3000),
+        Extras(hidden=((SOFA,), (DESK,))),
     ),
     "bed and figure, window and spot, pale on black, seated": lambda: case(
         slats(40, 20, 20), (WINDOW, SPOT), PALE, BLACK, SEATED, None, Extras(hidden=((BED,),), figure=True)
