@@ -1,5 +1,6 @@
 """How good a job's cutting plan is: what is bought, the least possible, and the proof as far as it is."""
 
+from fractions import Fraction
 from gettext import gettext as _
 from gettext import ngettext
 
@@ -7,11 +8,13 @@ from flask import Blueprint, abort, make_response, redirect, render_template, re
 from werkzeug.wrappers import Response
 
 from meshes.cutting.plan import CuttingError, Plan, first_cutting
+from viewer.answers.quantities import stock_for
 from viewer.answers.set_out import set_outs_of
 from viewer.cuttings_service import Cutting, TooManyError
 from viewer.drawings.figures import figure
+from viewer.job.choices import chosen_finish
 from viewer.pages.opened import Opened, opened
-from viewer.pages.quantities import Row
+from viewer.pages.quantities import Row, board_row
 from viewer.services import services
 
 blueprint = Blueprint("cutting_page", __name__)
@@ -65,7 +68,8 @@ def change(name: str) -> Response:
 
 
 def _first(on: Opened) -> Plan:
-    return first_cutting(set_outs_of(on.job), stock=on.job.stock, panels=on.job.panels)
+    stock = stock_for(on.job, chosen_finish(on.job), services().catalogue)
+    return first_cutting(set_outs_of(on.job), stock=stock, panels=on.job.panels)
 
 
 def _found(known: Cutting) -> dict[str, object]:
@@ -83,29 +87,32 @@ def _found(known: Cutting) -> dict[str, object]:
 def _rows(plan: Plan) -> list[Row]:
     """What is bought, and how far that may be over the least possible."""
     rows = []
+    section = _size(*plan.stock.section_mm)
     for number, one in enumerate(plan.timber):
-        size = f"{figure(one.demand.width)} × {figure(one.demand.depth)}"
+        size = _size(one.demand.width, one.demand.depth)
         bought = ", ".join(f"{count} × {figure(length)}" for length, count in one.crosscut.sections)
         rows.append(
             Row(
-                what=_("Sections for slats {size} mm").format(size=size),
+                what=_("Timber {section} mm, for slats {size} mm").format(section=section, size=size),
                 amount=bought,
                 unit="mm",
                 note="" if number else _how_good(plan),
             )
         )
     if plan.sheets is not None:
-        note = (
-            _("no plan takes fewer") if plan.sheets.proven else _("at least {n}").format(n=plan.sheets.bound)
-        )
-        rows.append(Row(what=_("Sheets of board"), amount=str(plan.sheets.count), note=note))
+        size = _size(*plan.panels.sheet_mm, plan.panels.thickness_mm)
+        rows.append(board_row(size, plan.sheets.count, plan.sheets.proven, plan.sheets.bound))
     return rows
+
+
+def _size(*sides: Fraction) -> str:
+    return " × ".join(figure(side) for side in sides)
 
 
 def _how_good(plan: Plan) -> str:
     """Of all the timber: slats of several widths come out of one section."""
     if plan.timber_proven:
-        return _("no plan takes less")
+        return _("the least possible")
     share = f"{100 * float(plan.timber_gap):.1f}"
     return _("at most {share} % over the least possible").format(share=share)
 

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from gettext import gettext as _
+from gettext import ngettext
 from typing import Any
 
 
@@ -42,11 +43,11 @@ def quantity_rows(taken: Mapping[str, Any]) -> list[Row]:
 
 
 def _tins(tins: list[Mapping[str, Any]]) -> str:
-    """``1 × 1 l, 1 × 250 ml``."""
+    """``1 × 1 l, 1 × 250 ml``; no tin breaks over two lines."""
     return ", ".join(
-        f"{tin['count']} × {tin['size_ml'] / 1000:g} l"
+        f"{tin['count']}\u00a0×\u00a0{tin['size_ml'] / 1000:g}\u00a0l"
         if tin["size_ml"] >= 1000
-        else f"{tin['count']} × {tin['size_ml']} ml"
+        else f"{tin['count']}\u00a0×\u00a0{tin['size_ml']}\u00a0ml"
         for tin in tins
     )
 
@@ -68,7 +69,7 @@ def _timber(stock: Mapping[str, Any]) -> list[Row]:
 def _how_good(stock: Mapping[str, Any]) -> str:
     """What is known of the cutting plan: proven, or how far it may be from the least."""
     if stock["proven"]:
-        return _("no plan takes less")
+        return _("the least possible")
     return _("at most {share} % over the least possible").format(share=f"{100 * stock['gap_share']:.1f}")
 
 
@@ -77,5 +78,14 @@ def _boards(sheets: Mapping[str, Any]) -> list[Row]:
     if "count" not in sheets:
         return []
     size = " × ".join(f"{side:g}" for side in (*sheets["sheet_mm"], sheets["thickness_mm"]))
-    proven = _("no plan takes fewer") if sheets["proven"] else _("at least {n}").format(n=sheets["bound"])
-    return [Row(what=_("Board {size} mm").format(size=size), amount=str(sheets["count"]), note=proven)]
+    return [board_row(size, sheets["count"], sheets["proven"], sheets["bound"])]
+
+
+def board_row(size: str, count: int, proven: bool, bound: int) -> Row:
+    """Sheets to buy, and what is known of how few they could be."""
+    return Row(
+        what=_("Board {size} mm").format(size=size),
+        amount=str(count),
+        unit=ngettext("sheet", "sheets", count),
+        note=_("the fewest possible") if proven else _("at least {n} are needed").format(n=bound),
+    )
