@@ -18,6 +18,7 @@ from viewer.pages.matters import chosen_paper
 from viewer.pages.needed import needed, price_row
 from viewer.pages.opened import Opened, chosen_view, first_entries, opened, view_choice
 from viewer.pages.ordering import LONGEST_WAIT_S
+from viewer.pages.places import number_below
 from viewer.services import services
 from viewer.sheets.board_sheet import BoardSheet, board_sheet
 from viewer.sheets.paper import PAPER_SIZES, stamp_of
@@ -97,8 +98,8 @@ def asked(on: Opened) -> Asked:
 
 
 def _places(argument: str, count: int) -> tuple[int, ...]:
-    given = {int(one) for one in request.args.getlist(argument) if one.isdecimal()}
-    return tuple(sorted(place for place in given if place < count))
+    given = {number_below(one, count) for one in request.args.getlist(argument)}
+    return tuple(sorted(place for place in given if place is not None))
 
 
 @blueprint.get("/board")

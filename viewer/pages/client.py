@@ -25,6 +25,7 @@ from viewer.pages.offered import Offered, offered
 from viewer.pages.opened import chosen, kept
 from viewer.pages.orbit_figure import figure_bytes
 from viewer.pages.orbit_light import light_bytes
+from viewer.pages.places import number_below
 from viewer.pages.signing import sign
 from viewer.services import services
 from viewer.sheets.paper import PaperName
@@ -117,16 +118,16 @@ def remark() -> AnyResponse | tuple[str, int]:
         return page([("words", f"expected 1 to {LONGEST_REMARK} characters")], 422)
     if not remarks_sent.take():
         abort(429)
-    number, x, y = (request.form.get(name, "") for name in ("picture", "x", "y"))
-    placed = number.isdecimal() and int(number) < len(on.offer.pictures) and bool(x and y)
-    shares = _shares(x, y) if placed else None
+    picture = number_below(request.form.get("picture", ""), len(on.offer.pictures))
+    x, y = (request.form.get(name, "") for name in ("x", "y"))
+    shares = _shares(x, y) if picture is not None and x and y else None
     services().store.offers.remark(
         on.stored.id,
         Remark(
             kind="change" if request.form.get("kind") == "change" else "comment",
             words=said,
             at=moment(utc_now()),
-            picture=int(number) if shares else None,
+            picture=picture if shares else None,
             x=shares[0] if shares else None,
             y=shares[1] if shares else None,
         ),

@@ -15,6 +15,9 @@ _INCHES = re.compile(
     re.VERBOSE,
 )
 
+LONGEST = 40
+"""Signs of a length; a number of thousands of digits is none, and Python refuses to read it."""
+
 
 def is_imperial(typed: str) -> bool:
     """Whether feet, inches or a fraction were typed."""
@@ -27,6 +30,8 @@ def length_mm(typed: str) -> Fraction | None:
     A bare number is millimetres; a foot or inch mark, or a fraction, makes it inches.
     """
     text = typed.strip().translate(TYPOGRAPHIC).removesuffix("mm").strip()
+    if len(text) > LONGEST:
+        return None
     if re.fullmatch(r"-?\d+(\.\d+)?", text):
         return Fraction(text)
     sign = -1 if text.startswith("-") else 1

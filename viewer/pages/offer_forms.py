@@ -3,6 +3,7 @@
 from werkzeug.datastructures import MultiDict
 
 from viewer.pages.offered import Offered
+from viewer.pages.places import number_below
 from viewer.pages.signing import Filled
 from viewer.signoff.agreed import Tolerances
 from viewer.signoff.lines import default_lines
@@ -37,10 +38,9 @@ def wish(form: MultiDict[str, str]) -> Wish:
 
 def filled(form: MultiDict[str, str], on: Offered, *, paper: bytes = b"") -> Filled:
     """The client's form. Finishes go by their number."""
-    number = form.get("finish", "")
-    known = number.isdecimal() and int(number) < len(on.offer.finishes)
+    finish = number_below(form.get("finish", ""), len(on.offer.finishes))
     return Filled(
-        finish=on.offer.finishes[int(number)] if known else "",
+        finish="" if finish is None else on.offer.finishes[finish],
         name=form.get("name", ""),
         signed_on=form.get("signed_on", ""),
         off_cut=form.get("off_cut", ""),

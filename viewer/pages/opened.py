@@ -17,6 +17,7 @@ from viewer.job.choices import candidates, finish_label, lightings
 from viewer.job.model import Job
 from viewer.pages import words
 from viewer.pages.orbit_data import Addresses, orbit_data
+from viewer.pages.places import number_below
 from viewer.pages.studios import studio_of
 from viewer.pages.trial import trial_of, tried
 from viewer.picture import Studio
@@ -143,7 +144,7 @@ def kept(data: bytes, mimetype: str) -> Response:
 def chosen(argument: str, count: int, given_by: Given | None = None) -> int:
     """A place in a list from the query or form; the first where it says nothing usable."""
     given = (request.args if given_by is None else given_by).get(argument, "0")
-    return int(given) if given.isdecimal() and int(given) < count else 0
+    return number_below(given, count) or 0
 
 
 def chosen_view(given_by: Given | None = None, *, walls: int) -> str:

@@ -1,12 +1,26 @@
-"""Places in a document of plain data, by paths such as ``openings[0].left_mm``."""
+"""Places in a list by number, and in a document of plain data by paths such as ``openings[0].left_mm``."""
 
 import re
 from typing import Any
 
+MOST_ITEMS = 10_000
+"""A number from here on is no place: no list of a job is nearly as long."""
+
+
+def number_below(text: str, limit: int) -> int | None:
+    """The whole number from 0 that a query or form says; None where it says none, or ``limit`` or more.
+
+    What has more digits than ``limit`` is not even read: of thousands of digits ``int`` makes an exception.
+    """
+    if not text.isdecimal() or len(text) > len(str(limit)):
+        return None
+    return number if (number := int(text)) < limit else None
+
 
 def steps_of(path: str) -> list[str | int]:
     """The keys and numbers of a path, in their order."""
-    return [int(key) if key.isdecimal() else key for key in re.findall(r"[^.\[\]]+", path)]
+    steps = re.findall(r"[^.\[\]]+", path)
+    return [key if (number := number_below(key, MOST_ITEMS)) is None else number for key in steps]
 
 
 def value_at(document: Any, path: str) -> Any:

@@ -2,8 +2,12 @@
 
 from typing import Any
 
+from viewer.pages.places import number_below
 from viewer.services import services
 from viewer.store.jobs import JobUnknownError
+
+MOST_REVISIONS = 10**9
+"""No job is saved as often; what a form says beyond is no revision."""
 
 
 def save(name: str, document: dict[str, Any], revision: str) -> str:
@@ -17,5 +21,5 @@ def save(name: str, document: dict[str, Any], revision: str) -> str:
         current = jobs.get(name)
     except JobUnknownError:
         return jobs.add(document).id
-    read_at = int(revision) if revision.isdecimal() else current.revision
-    return jobs.save(name, document, revision=read_at).id
+    read_at = number_below(revision, MOST_REVISIONS)
+    return jobs.save(name, document, revision=current.revision if read_at is None else read_at).id

@@ -21,6 +21,7 @@ from viewer.job.check import CheckResult
 from viewer.pages.fields import fields_of
 from viewer.pages.job_view import script_json
 from viewer.pages.opened import kept_job, opened, trail, view_choice
+from viewer.pages.places import number_below
 from viewer.pages.saving import save
 from viewer.pages.trial import trial_fields, trial_of, tried
 from viewer.pages.ways import PINNED, moved_numbers, pinned_ways, wall_drawings, wall_ways
@@ -77,8 +78,8 @@ def _pinned(found: CheckResult, action: str, place: str, typed: Mapping[str, str
     held = [dict(one) for one in found.document.get(PINNED, []) if isinstance(one, dict)]
     if action == "pin" and typed and dict(typed) not in held:
         return [*held, dict(typed)][-MOST_PINNED:]
-    if action == "let-go" and place.isdecimal() and int(place) < len(held):
-        del held[int(place)]
+    if action == "let-go" and (gone := number_below(place, len(held))) is not None:
+        del held[gone]
     return held
 
 

@@ -66,7 +66,7 @@ def count_at(document: Mapping[str, Any], path: str, typed: Mapping[str, str]) -
     count = len(listed) if isinstance(listed, list) else 0
     for name in typed:
         if name.startswith(f"{path}["):
-            number = steps_of(name[len(path) :])[0]
+            number = next(iter(steps_of(name[len(path) :])), None)
             count = max(count, number + 1 if isinstance(number, int) else 0)
     limit = (node_at(tuple(steps_of(path))) or {}).get("maxItems", count)
     return min(count, int(limit))

@@ -6,7 +6,7 @@ from typing import Any
 
 from viewer.job.accepted import node_at
 from viewer.pages.fields import TYPED
-from viewer.pages.places import put_at, steps_of, value_at
+from viewer.pages.places import number_below, put_at, steps_of, value_at
 
 NEW: dict[str, dict[str, Any]] = {
     "openings": {"kind": "socket", "left_mm": 300, "bottom_mm": 300, "width_mm": 86, "height_mm": 86},
@@ -33,9 +33,9 @@ def change_lists(document: dict[str, Any], what: str) -> str | None:
         if kind == "next_walls":
             _close_corner(document, len(listed))
         listed.append(_another(listed, kind, document))
-    elif action == "take" and number.isdecimal() and int(number) < len(listed):
-        del listed[int(number)]
-        _move_notes(document, path, int(number))
+    elif action == "take" and (taken := number_below(number, len(listed))) is not None:
+        del listed[taken]
+        _move_notes(document, path, taken)
     holder[kind] = listed
     if not listed:
         del holder[kind]
@@ -60,7 +60,7 @@ def arrange_lists(document: Mapping[str, Any], lists: Iterable[str], *, current:
         listed = was if isinstance(was, list) else []
         places = rows if current else [str(place) for place in range(len(rows))]
         holder[kind] = [
-            deepcopy(listed[int(row)]) if row.isdecimal() and int(row) < len(listed) else {}
+            {} if (stood := number_below(row, len(listed))) is None else deepcopy(listed[stood])
             for row in places[: _most(kind)]
         ]
         if not holder[kind]:
@@ -118,7 +118,7 @@ def _move_notes(document: dict[str, Any], path: str, taken: int) -> None:
     moved = {}
     for name, text in notes.items():
         inside = name.startswith(f"{path}[")
-        number = steps_of(name[len(path) :])[0] if inside else None
+        number = next(iter(steps_of(name[len(path) :])), None) if inside else None
         if not isinstance(number, int) or number < taken:
             moved[name] = text
         elif number > taken:

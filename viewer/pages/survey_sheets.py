@@ -6,6 +6,7 @@ from flask import Blueprint, Response, abort, request
 
 from viewer.job.canonical import digest
 from viewer.pages.opened import kept_job
+from viewer.pages.places import number_below
 from viewer.pages.survey_form import walls_of
 from viewer.sheets.paper import PaperName, Stamp
 from viewer.sheets.survey_sheet import survey_sheet
@@ -19,9 +20,10 @@ blueprint = Blueprint("survey_sheets", __name__)
 @blueprint.get("/survey-sheet.pdf")
 def blank() -> Response:
     """A sheet for a wall that is no job yet; ``?walls=2`` for two, ``?paper=letter`` for Letter."""
-    asked = request.args.get("walls", "1")
-    walls = int(asked) if asked.isdecimal() and 1 <= int(asked) <= MOST_WALLS else 1
-    return _pdf(walls, Stamp(job=_("Job: ________________________"), version="–", job_format=1, revised=""))
+    walls = number_below(request.args.get("walls", ""), MOST_WALLS + 1)
+    return _pdf(
+        walls or 1, Stamp(job=_("Job: ________________________"), version="–", job_format=1, revised="")
+    )
 
 
 @blueprint.get("/jobs/<name>/survey-sheet.pdf")

@@ -8,6 +8,7 @@ from flask import request
 from finishes.choice import Finish, Recipe
 from finishes.tone import UnmixableError, tone_of
 from viewer.job.reading import Problem
+from viewer.pages.places import number_below
 from viewer.services import services
 
 KINDS = ("timber", "topcoat", "fabric")
@@ -33,9 +34,9 @@ def asked(start: Finish) -> tuple[Finish, list[Problem]]:
         name = given.get(kind)
         if name is not None and name in catalogue.entries(kind):
             values[kind] = name
-    coats = given.get("coats", "")
-    if coats.isdecimal() and int(coats) <= MOST_COATS:
-        values["coats"] = int(coats)
+    coats = number_below(given.get("coats", ""), MOST_COATS + 1)
+    if coats is not None:
+        values["coats"] = coats
     if given.get("between_coats") in BETWEEN:
         values["between_coats"] = given["between_coats"]
     if "sample" in given and (given["sample"] == "" or given["sample"] in catalogue.sample):
