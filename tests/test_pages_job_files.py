@@ -230,7 +230,7 @@ def test_the_list_shows_each_wall_in_the_colours_of_its_finish(client: FlaskClie
     demo, begun = new_job(client), new_job(client, "new")
     client.post(f"/jobs/{begun}/survey", data={"wall.width_mm": "wide", "revision": "1"})
     page = client.get("/").text
-    assert "4200 × 2550 mm; 72 slats of 44 mm, gap 14.2 mm" in page
+    assert "4200 × 2550 mm; 72 slats of 44 mm, gap 14.2 mm" in page.replace("\xa0", " ")
     assert "The survey is not finished." in page
     small = client.get(f"/jobs/{demo}/small.svg")
     assert small.mimetype == "image/svg+xml"

@@ -69,8 +69,11 @@ def _in_the_gap(seen: Appearance) -> str:
 
 def _words(set_outs: tuple[SetOut, ...]) -> str:
     first = set_outs[0]
-    walls = ", ".join(f"{figure(one.wall_width)} × {figure(one.wall_height)} mm" for one in set_outs)
-    return _("{walls}; {count} slats of {slat} mm, gap {gap} mm").format(
+    walls = ", ".join(
+        _("{width} × {height} mm").format(width=figure(one.wall_width), height=figure(one.wall_height))
+        for one in set_outs
+    )
+    return _("{walls}; {count} slats of {slat}\u00a0mm, gap\u00a0{gap}\u00a0mm").format(
         walls=walls,
         count=sum(len(one.slats) for one in set_outs),
         slat=figure(first.slat_width),
