@@ -66,12 +66,6 @@ def sheets(name: str, document: str = DOCUMENTS[0].name) -> str:
 
 def _groups(name: str, shown: Document) -> list[dict[str, Any]]:
     """The documents by who reads them."""
-    readers = {
-        "workshop": _("For the workshop"),
-        "shop": _("For the shop"),
-        "client": _("For the client"),
-        "maker": _("For the maker only"),
-    }
     return [
         {
             "words": words,
@@ -81,8 +75,28 @@ def _groups(name: str, shown: Document) -> list[dict[str, Any]]:
                 if one.reader == reader
             ],
         }
-        for reader, words in readers.items()
+        for reader, words in _readers().items()
     ]
+
+
+def _readers() -> dict[str, str]:
+    return {
+        "workshop": _("For the workshop"),
+        "shop": _("For the shop"),
+        "client": _("For the client"),
+        "maker": _("For the maker only"),
+    }
+
+
+def _folders() -> dict[str, str]:
+    """The folders of the pack, in words: what people read before what machines read."""
+    return _readers() | {
+        "": _("About the pack"),
+        "data": _("For programs: job, set-out, take-off, model"),
+        "data/csv": _("For programs: tables"),
+        "data/dxf": _("For programs: drawings to cut by"),
+        "data/svg": _("For programs: drawings to look at"),
+    }
 
 
 def _address(endpoint: str, name: str, **values: str) -> str:
@@ -127,11 +141,14 @@ def archive(name: str) -> Response:
 def files(name: str) -> str:
     """Every file of the pack by its folder."""
     on = opened(name)
-    folders: dict[str, list[dict[str, str]]] = {}
-    # what people read before what machines read
-    for path, data in sorted(packed(name).items(), key=lambda item: (item[0].startswith("data"), item[0])):
-        folder, _slash, file = path.rpartition("/")
-        folders.setdefault(folder, []).append(
+    known, folders = _folders(), dict[str, list[dict[str, str]]]()
+    order = {folder: place for place, folder in enumerate(known)}
+    split = {path: path.rpartition("/")[::2] for path in packed(name)}
+    for path, data in sorted(
+        packed(name).items(), key=lambda item: (order.get(split[item[0]][0], len(order)), split[item[0]])
+    ):
+        folder, file = split[path]
+        folders.setdefault(known.get(folder, folder), []).append(
             {
                 "name": file,
                 "address": _address("sheets_page.file", name, path=path),
