@@ -44,8 +44,8 @@ def made_fields(document: Mapping[str, Any]) -> tuple[tuple[str, tuple[Field, ..
         (
             _("On site"),
             (
-                Field(path="panels.side_clearance_mm", label=_("Beyond the last board"), unit="mm"),
-                Field(path="panels.joint_clearance_mm", label=_("Between boards"), unit="mm"),
+                Field(path="panels.side_clearance_mm", label=_("Beyond the last panel"), unit="mm"),
+                Field(path="panels.joint_clearance_mm", label=_("Between panels"), unit="mm"),
                 *(
                     Field(
                         path=f"openings[{number}].clearance_mm",

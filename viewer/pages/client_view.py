@@ -118,7 +118,7 @@ def fact_row(fact: Fact) -> dict[str, str]:
         "what": fact.words,
         "amount": value,
         "unit": fact.unit,
-        "note": f"± {figure(fact.tolerance)}" if fact.tolerance else "",
+        "note": f"± {figure(fact.tolerance)}\u00a0{fact.unit}".rstrip() if fact.tolerance else "",
     }
 
 
