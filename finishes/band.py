@@ -35,12 +35,6 @@ class Band:
     state: State
 
     @property
-    def whole_lab(self) -> tuple[int, int, int]:
-        """L*, a*, b* in whole units: more would claim what the model does not know."""
-        L, a, b = (round(float(value)) for value in self.mean_lab)
-        return L, a, b
-
-    @property
     def words(self) -> str:
         """``Indicative, give or take 3``: what stands beside the band."""
         return f"{self.state}, give or take {self.uncertainty_de:.0f}"

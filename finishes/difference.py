@@ -78,11 +78,6 @@ def seen_under(reflectances: Floats, lamps: Sequence[LampSpectrum]) -> tuple[Flo
     return lab(xyz, D65_XYZ), encode_srgb(xyz @ RGB_FROM_XYZ.T)
 
 
-def pair_table(labs: Floats) -> Floats:
-    """(F, F, L) CIEDE2000 of every pair; labs : (F, L, 3) from :func:`seen_under`."""
-    return ciede2000(labs[:, None], labs[None, :])
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Comparison:
     """Two finishes under several lamps.
@@ -139,11 +134,6 @@ def compare(
         sentence=_sentence(first, second, alike, numbers),
         warnings=_warnings(first, second, alike, numbers),
     )
-
-
-def look_alike(comparisons: Sequence[Comparison]) -> tuple[Comparison, ...]:
-    """Those whose two finishes look alike under every lamp: offering both to a client offers no choice."""
-    return tuple(one for one in comparisons if all(alike for _, alike in one.alike))
 
 
 def _sentence(first: Candidate, second: Candidate, alike: Sequence[tuple[str, bool]], numbers: Floats) -> str:

@@ -52,11 +52,6 @@ def outward(inner: Floats, external: float, internal: float | Floats) -> Floats:
     return (1.0 - external) * (1.0 - internal) * inner / (1.0 - internal * inner)
 
 
-def saunderson(inner: Floats, external: float, internal: float) -> Floats:
-    """Measured reflectance with the first surface included: K1 + (1 - K1)(1 - K2) R / (1 - K2 R)."""
-    return external + outward(inner, external, internal)
-
-
 def saunderson_inverse(measured: Floats, external: float, internal: float) -> Floats:
     """Reflectance inside the material: (Rm - K1) / (1 - K1 - K2 + K2 Rm) (inverse form, Allen 1980)."""
     return (measured - external) / (1.0 - external - internal + internal * measured)

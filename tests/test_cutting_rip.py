@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from meshes.cutting.rip import planed_limits, refusal, rip, rips, sawn_limits, yield_at_lower_limit
+from meshes.cutting.rip import refusal, rip, rips, sawn_limits, yield_at_lower_limit
 from meshes.cutting.stock import Stock
 
 
@@ -109,11 +109,9 @@ def test_what_is_left_after_its_own_kerf() -> None:
     assert [(rest.width, rest.depth, rest.count) for rest in best.rests] == [(42, 14, 1)]
 
 
-def test_sawn_and_planed_deviations_of_en_336() -> None:
+def test_sawn_deviations_of_en_336() -> None:
     assert sawn_limits(Fraction(63)) == (62, 66)
     assert sawn_limits(Fraction(150)) == (148, 154)
-    assert planed_limits(Fraction(63)) == (62, 64)
-    assert planed_limits(Fraction(150)) == (Fraction(297, 2), Fraction(303, 2))
 
 
 def test_a_section_at_its_lower_limit_may_give_fewer() -> None:
@@ -146,7 +144,8 @@ def test_slats_kerf_and_rest_are_the_section_exactly(
 ) -> None:
     given_stock = Stock(section_mm=(a, b), kerf_mm=kerf, planing_mm=planing)
     for one in rips(width=width, depth=depth, stock=given_stock):
-        assert one.slat_area + one.kerf_area + one.rest_area == a * b
+        sawn_slats = one.count * one.sawn_width * one.sawn_depth
+        assert sawn_slats + one.kerf_area + one.rest_area == a * b
         assert len(one.slats) == one.count
     best, other = rips(width=width, depth=depth, stock=given_stock)
     assert best.count >= other.count

@@ -8,9 +8,9 @@ from itertools import combinations
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from separable import separable
 
 from meshes.cutting.guillotine import best_layout
-from meshes.cutting.separable import separable
 from meshes.cutting.sheet_proof import proven_sheets
 from meshes.cutting.sheets import SheetOrder, SheetPlan
 from meshes.cutting.shelves import first_sheets

@@ -26,7 +26,7 @@ from viewer.estimate.items import ITEMS
 from viewer.estimate.priced import Priced, priced
 from viewer.estimate.prices import PriceList
 from viewer.estimate.reading import read_prices, template
-from viewer.estimate.shopping import shopping_json, shopping_list
+from viewer.estimate.shopping import shopping_list
 from viewer.estimate.work import work_of
 from viewer.job.check import check_job
 from viewer.job.model import Job
@@ -190,14 +190,12 @@ def test_the_shopping_list_goes_by_supplier_and_holds_every_thing_but_work() -> 
         line.cost.likely for line in found.estimate.lines if line.cost and line.need.item == "labour"
     )
     assert sum(one.cost for one in suppliers) + labour == found.estimate.priced.likely
-    json.dumps(shopping_json(found.estimate))
 
 
 def test_what_has_no_price_stands_last_on_the_shopping_list() -> None:
     last = shopping_list(demo(prices=None).estimate)[-1]
     assert last.name == ""
     assert all(entry.cost is None and entry.each is None and entry.count > 0 for entry in last.entries)
-    assert shopping_json(demo(prices=None).estimate)[-1]["supplier"] is None
 
 
 def offers(*rows: str) -> PriceList:

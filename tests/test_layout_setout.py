@@ -1,6 +1,7 @@
 """The set-out: exact sums, the nearest gap, pieces at openings, joints behind slats."""
 
 from collections import Counter
+from collections.abc import Mapping
 from fractions import Fraction
 from itertools import pairwise
 from typing import Any
@@ -11,8 +12,9 @@ from laid_out import WORKED, job, placed
 from meshes.layout.areas import areas
 from meshes.layout.placed import Rect, SetOut
 from meshes.layout.report import as_json
+from meshes.layout.scaled import Scale
 from meshes.layout.setout import NothingFitsError, set_out
-from meshes.layout.sheets import sheets_needed
+from meshes.layout.sheets import count_sheets
 from meshes.layout.spacing import Panels
 
 
@@ -101,6 +103,14 @@ def test_joints_lie_behind_slats_and_boards_are_cut_under_by_the_clearance() -> 
     assert result.panels[0].outline.left == 12
     assert result.panels[-1].outline.right == 4188  # an open end: the last panel goes in from the side
     assert [index for panel in result.panels for index in panel.slats] == list(range(72))
+
+
+def sheets_needed(boards: Mapping[tuple[Fraction, Fraction], int], panels: Panels) -> int | None:
+    """Sheets for boards of these (width, height) [mm], none or all turned. None: one is too big."""
+    scale = Scale([*panels.sheet_mm, panels.saw_kerf_mm, *(length for size in boards for length in size)])
+    sizes = {(scale.whole(width), scale.whole(height)): count for (width, height), count in boards.items()}
+    sheet = scale.whole(panels.sheet_mm[0]), scale.whole(panels.sheet_mm[1])
+    return count_sheets(sizes, sheet, scale.whole(panels.saw_kerf_mm))
 
 
 def test_nine_pitches_give_two_boards_a_sheet_and_twelve_only_one() -> None:

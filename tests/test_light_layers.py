@@ -10,7 +10,7 @@ import pytest
 from light_sites import EVENING, MIXED, PANEL, finish, wall
 
 from meshes.light.layers import layers
-from meshes.light.relight import coefficients, column_coefficients, error_bar, picture
+from meshes.light.relight import coefficients, column_coefficients, picture
 from meshes.light.room import Room, RoomReflectance
 from meshes.light.tables import chart_values
 from meshes.light.transport import solve_lighting
@@ -133,11 +133,6 @@ def test_each_pixel_is_written_once(upright):
     groups = {id(block.pixels): block.pixels for block in seen.blocks}
     every = np.concatenate(list(groups.values()))
     assert len(every) == len(np.unique(every)) == 160 * 120
-
-
-def test_the_error_bar_of_a_finish_is_small(upright):
-    _, transport, _ = upright
-    assert 0 <= error_bar(transport, finish()) < 1e-3
 
 
 def test_a_lamp_in_the_picture_shows_its_luminance_and_its_black_back():

@@ -5,6 +5,7 @@ import fnmatch
 import itertools
 import json
 import re
+from collections.abc import Iterator
 from functools import cache
 from typing import Any
 
@@ -15,9 +16,10 @@ from viewer.answers.set_out import set_outs_of
 from viewer.job.check import check_job
 from viewer.job.choices import chosen_finish
 from viewer.job.model import Job
+from viewer.job.schema import job_schema
 from viewer.signoff.agreed import Fact, Tolerances, changes
 from viewer.signoff.facts import agreed_facts
-from viewer.signoff.scope import AS_IT_WAS, AT_A_CORNER, NOT_MATTERING, SIGNED, job_paths, pattern_of
+from viewer.signoff.scope import AS_IT_WAS, AT_A_CORNER, NOT_MATTERING, SIGNED, pattern_of
 
 
 def with_value(job: dict[str, Any], path: str, value: Any) -> dict[str, Any]:
@@ -95,6 +97,27 @@ def leaves(value: Any) -> set[str]:
     if isinstance(value, list):
         return {f"[]{rest}" for item in value for rest in leaves(item) | {""}}
     return set()
+
+
+def job_paths() -> tuple[str, ...]:
+    """Every path of the job file's schema, lists as ``[]``; a tuple of fixed length is one path."""
+    return tuple(dict.fromkeys(_walk(job_schema(), "")))
+
+
+def _walk(node: dict[str, Any], path: str) -> Iterator[str]:
+    while "$ref" in node:
+        node = job_schema()["$defs"][node["$ref"].rpartition("/")[2]]
+    branches = node.get("anyOf") or node.get("oneOf")
+    if branches:
+        for branch in branches:
+            yield from _walk(branch, path)
+    elif "properties" in node:
+        for name, member in node["properties"].items():
+            yield from _walk(member, f"{path}.{name}" if path else name)
+    elif node.get("type") == "array" and isinstance(node.get("items"), dict):
+        yield from _walk(node["items"], f"{path}[]")
+    else:
+        yield path
 
 
 def test_no_path_is_in_neither_list_and_none_is_stale() -> None:

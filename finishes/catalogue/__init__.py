@@ -6,7 +6,7 @@ folder given later replaces entries of the same name, so a workshop's own measur
 
 import difflib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -97,10 +97,6 @@ class Catalogue:
         if entry.csv is not None:
             return measured_lamp(entry.name, entry.csv, cache_dir=self.cache_dir)
         return lamp(entry.spectrum, cache_dir=self.cache_dir)
-
-    def with_samples(self, samples: Iterable[SampleEntry]) -> "Catalogue":
-        """The same catalogue with measured samples added; a sample of the same name is replaced."""
-        return replace(self, sample={**self.sample, **{one.name: one for one in samples}})
 
     def constant(self, name: str) -> float:
         """The value of one constant of the colour model."""

@@ -75,10 +75,6 @@ class Rip:
         return self.columns * self.rows
 
     @property
-    def slat_area(self) -> Fraction:
-        return self.count * self.sawn_width * self.sawn_depth
-
-    @property
     def rest_area(self) -> Fraction:
         return sum((rest.width * rest.depth * rest.count for rest in self.rests), ZERO)
 
@@ -86,12 +82,6 @@ class Rip:
 def sawn_limits(size: Fraction) -> tuple[Fraction, Fraction]:
     """Smallest and largest a sawn size of tolerance class 1 may measure [mm]: EN 336."""
     return (size - 1, size + 3) if size <= 100 else (size - 2, size + 4)
-
-
-def planed_limits(size: Fraction) -> tuple[Fraction, Fraction]:
-    """Smallest and largest a planed size of tolerance class 2 may measure [mm]: EN 336."""
-    deviation = Fraction(1) if size <= 100 else Fraction(3, 2)
-    return size - deviation, size + deviation
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,25 +7,16 @@ pieces fit when the sum of (piece + kerf) is at most the sheet + kerf.
 from bisect import bisect_left, insort
 from collections import Counter
 from collections.abc import Mapping
-from fractions import Fraction
-
-from meshes.layout.scaled import Scale
-from meshes.layout.spacing import Panels
 
 Size = tuple[int, int]
 """(width, height) of a board, as whole numbers of a common unit."""
 
 
-def sheets_needed(boards: Mapping[tuple[Fraction, Fraction], int], panels: Panels) -> int | None:
-    """Sheets for boards of these (width, height) [mm], none or all turned. None: one is too big."""
-    scale = Scale([*panels.sheet_mm, panels.saw_kerf_mm, *(length for size in boards for length in size)])
-    sizes = {(scale.whole(width), scale.whole(height)): count for (width, height), count in boards.items()}
-    sheet = scale.whole(panels.sheet_mm[0]), scale.whole(panels.sheet_mm[1])
-    return count_sheets(sizes, sheet, scale.whole(panels.saw_kerf_mm))
-
-
 def count_sheets(boards: Mapping[Size, int], sheet: Size, kerf: int) -> int | None:
-    """The same in whole numbers of one unit."""
+    """Sheets for so many boards of each size, none or all turned, in one unit. None: one is too big.
+
+    sheet : its two sides; kerf : what the saw takes between boards.
+    """
     counts = [
         found
         for across, along in (sheet, sheet[::-1])

@@ -110,12 +110,3 @@ def picture(layers: Layers, weights: NDArray[np.float32]) -> NDArray[np.float32]
     for pixels, values in pieces(layers, weights):
         found[pixels] = values
     return found.reshape(layers.height, layers.width, -1)
-
-
-def error_bar(transport: Transport, reflectance: Array) -> float:
-    """Largest relative residual over lamps and wavelengths that the reduced system leaves for this finish."""
-    by_class = class_reflectance(reflectance)
-    return max(
-        float(reduced.residual(by_class, reduced.coefficients(by_class)).max())
-        for reduced in transport.reduced
-    )

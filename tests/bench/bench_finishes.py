@@ -17,7 +17,7 @@ from finishes.appearance import appearance
 from finishes.catalogue import load
 from finishes.choice import Finish
 from finishes.coverage import take_off
-from finishes.difference import pair_table, seen_under
+from finishes.difference import ciede2000, seen_under
 from finishes.lamps import SPECTRA, lamp
 
 MODULES = (
@@ -61,7 +61,7 @@ def main() -> int:
     hundred = least_ms(lambda: seen_under(spectra, lamps), 200)
     one = least_ms(lambda: seen_under(spectra[:1], lamps[:1]), 500)
     chosen_one = least_ms(lambda: appearance(finishes[7], catalogue), 200)
-    pairs = least_ms(lambda: pair_table(labs), 20)
+    pairs = least_ms(lambda: ciede2000(labs[:, None], labs[None, :]), 20)
     litres = least_ms(lambda: take_off(areas, finishes[7], catalogue, slat_depth_mm=16), 50)
     targets = {
         "import_finishes_ms": (import_finishes, 150.0),

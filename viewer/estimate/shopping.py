@@ -3,10 +3,8 @@
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 from gettext import gettext as _
-from typing import Any
 
 from viewer.estimate.changes import amount, name_of
-from viewer.estimate.export import number
 from viewer.estimate.items import ITEMS
 from viewer.estimate.packs import Bought
 from viewer.estimate.total import Estimate, Line
@@ -80,25 +78,3 @@ def _without_price(line: Line) -> Entry:
         cost=None,
         note=need.note,
     )
-
-
-def shopping_json(estimate: Estimate) -> list[dict[str, Any]]:
-    """The list as plain JSON values."""
-    return [
-        {
-            "supplier": supplier.name or None,
-            "cost": number(supplier.cost) if supplier.name else None,
-            "entries": [
-                {
-                    "what": entry.what,
-                    "count": number(entry.count),
-                    "pack": entry.pack,
-                    "each": number(entry.each),
-                    "cost": number(entry.cost),
-                    "note": entry.note,
-                }
-                for entry in supplier.entries
-            ],
-        }
-        for supplier in shopping_list(estimate)
-    ]

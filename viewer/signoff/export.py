@@ -1,7 +1,7 @@
 """A record as one file: canonical JSON that proves itself, with personal data apart and erasable."""
 
 import base64
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from viewer.job.canonical import canonical
@@ -34,9 +34,3 @@ def export(entries: Sequence[Entry], personal: Mapping[str, Personal], signer: S
 def sealed(count: int, head: str) -> dict[str, Any]:
     """What the seal signs: how many entries there are and the hash of the last."""
     return {"entries": count, "head": head}
-
-
-def without_personal(document: Mapping[str, Any], erased: Collection[str]) -> bytes:
-    """A record file with the named references' values erased; the chain still verifies."""
-    kept = {key: value for key, value in document["personal"].items() if key not in erased}
-    return canonical({**document, "personal": kept})

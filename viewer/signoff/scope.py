@@ -7,10 +7,6 @@ and that moving a path moves its fact, or none.
 """
 
 import re
-from collections.abc import Iterator
-from typing import Any
-
-from viewer.job.schema import job_schema
 
 AS_IT_WAS = "as it was"
 """Instead of a tolerance: words and counts that must stay."""
@@ -184,27 +180,6 @@ NOT_MATTERING: dict[str, str] = {
         "stock.keep_depth_mm stock.boards_may_turn stock.keep_board_mm",
     ),
 }
-
-
-def job_paths() -> tuple[str, ...]:
-    """Every path of the job file's schema, lists as ``[]``; a tuple of fixed length is one path."""
-    return tuple(dict.fromkeys(_walk(job_schema(), "")))
-
-
-def _walk(node: dict[str, Any], path: str) -> Iterator[str]:
-    while "$ref" in node:
-        node = job_schema()["$defs"][node["$ref"].rpartition("/")[2]]
-    branches = node.get("anyOf") or node.get("oneOf")
-    if branches:
-        for branch in branches:
-            yield from _walk(branch, path)
-    elif "properties" in node:
-        for name, member in node["properties"].items():
-            yield from _walk(member, f"{path}.{name}" if path else name)
-    elif node.get("type") == "array" and isinstance(node.get("items"), dict):
-        yield from _walk(node["items"], f"{path}[]")
-    else:
-        yield path
 
 
 def pattern_of(path: str) -> str:

@@ -16,8 +16,6 @@ from sqlalchemy.orm import Session
 from viewer.store.jobs import moment
 from viewer.store.tables import PhotoRow
 
-PURPOSES = ("before", "sample", "signed_sheet", "snag", "record")
-
 
 class PhotoUnknownError(KeyError):
     """No such photo is kept."""
