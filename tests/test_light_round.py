@@ -68,13 +68,15 @@ def test_a_lamp_in_an_odd_place_is_named_by_its_field(turn, centre, faces, key, 
 
 
 def test_raking_light_is_named_on_the_wall_that_it_rakes():
-    for centre, walls in (
-        ((1680, 2390, 700), ["wall 2"]),
-        ((1000, 2390, 330), ["wall 1"]),
-        ((1600, 2390, 330), ["wall 1", "wall 2"]),
-        ((1000, 2390, 1500), []),
+    for turn, centre, walls in (
+        ("inside", (1680, 2390, 700), ["wall 2"]),
+        ("inside", (1000, 2390, 330), ["wall 1"]),
+        ("inside", (1600, 2390, 330), ["wall 1", "wall 2"]),
+        ("inside", (1000, 2390, 1500), []),
+        ("outside", (1800, 2390, 330), ["wall 1"]),  # beside wall 2 and behind it
+        ("outside", (2100, 2390, 230), ["wall 1", "wall 2"]),
     ):
-        made = check_job(job("inside", centre)).job
+        made = check_job(job(turn, centre)).job
         assert made is not None
         notes = raking_notes(made, lightings(made)[0])
         assert [note.partition("the slats of ")[2].partition(":")[0] for note in notes] == walls
@@ -132,6 +134,16 @@ def reaches(job: Job, lamp: Lamp, wall: int) -> bool:
         if way @ normal > 0 and way @ frame[:3, 2] < 0 and inside_plan(plan, on[:, [0, 2]]).all():
             return True
     return False
+
+
+@pytest.mark.parametrize(("turns", "wide"), [("iooi", (2000, 500, 1400, 500, 2000)), ("i", (3000, 500))])
+def test_no_ceiling_panel_rakes_the_slats_of_another_wall(turns, wide):
+    """A chimney breast, and a short return: a panel for 500 mm would hang 100 mm from the wall beside it."""
+    job = plain(turns, wide)
+    for lighting in lightings(job):
+        assert raking_notes(job, lighting) == []
+        for wall in range(len(wide)):
+            assert any(reaches(job, lamp, wall) for lamp in lighting.lamps), (lighting.name, wall)
 
 
 def test_an_outside_corner_has_windows_at_both_ends():

@@ -84,8 +84,12 @@ def warnings(*, wall: Wall, slats: Slats, panels: Panels, lightings: Sequence[Li
 
 
 def away_mm(corners: Array, width: float, height: float, face: float) -> float:
-    """How far a lamp (4, 3) lies from the slats' face in the wall's frame; all in mm, 0 where it touches."""
+    """How far a lamp (4, 3) lies from the slats' face in the wall's frame; all in mm, 0 where it touches,
+    infinite where it lies behind the wall's plane, round an outside corner.
+    """
     low, high = corners.min(axis=0), corners.max(axis=0)
+    if high[2] <= 0:
+        return np.inf
     beside = np.maximum(0, [low[0] - width, -high[0], low[1] - height, -high[1]]).max()
     return float(np.hypot(beside, max(0.0, low[2] - face)))
 

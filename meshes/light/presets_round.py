@@ -18,6 +18,7 @@ from typing import get_args
 
 import numpy as np
 
+from meshes.light.checks import RAKING_MM, away_mm
 from meshes.light.lamps import Lamp, Lighting
 from meshes.light.placed import DIRECTIONS
 from meshes.light.polygon import Array
@@ -34,9 +35,14 @@ from meshes.light.presets import (
     window,
 )
 from meshes.light.room import Room
+from meshes.light.round_corners import in_frame
 from meshes.solids.room import Turn, footprint, frames, free
 
 Length = float | Fraction
+Panel = tuple[float, float, float, float]
+"""Middle x, y, z of a ceiling panel and its side [mm]."""
+SLATS_OUT_MM = 60.0
+"""What slats and their boards are taken to stand out of a wall."""
 
 
 def default_lightings_round(
@@ -53,10 +59,14 @@ def default_lightings_round(
     if "outside" in turns and len(plan) > len(walls) + 1:
         sides[len(walls)] = "window round the corner"
     windows = [_window(name, plan, side, height, room) for side, name in sides.items()]
-    panels: list[tuple[float, float, float, float]] = []
-    for width, frame in zip(wide, frames(metres, turns), strict=True):
-        for panel in _panels(width, frame, plan, height, room.depth_mm, max(1, MOST_PANELS // len(walls))):
-            if all(np.hypot(panel[0] - x, panel[2] - z) >= PANEL_EVERY_MM / 2 for x, _, z, _ in panels):
+    most = max(1, MOST_PANELS // len(walls))
+    placed = list(zip(wide, frames(metres, turns), strict=True))
+    panels: list[Panel] = []
+    for number, (width, frame) in enumerate(placed):
+        others = placed[:number] + placed[number + 1 :]
+        for panel in _panels(width, frame, plan, height, room.depth_mm, most):
+            apart = all(np.hypot(panel[0] - x, panel[2] - z) >= PANEL_EVERY_MM / 2 for x, _, z, _ in panels)
+            if apart and _clear(panel, others, height):
                 panels.append(panel)
     return day(windows), evening(panels)
 
@@ -75,9 +85,17 @@ def _window(name: str, plan: Array, side: int, height: float, room: Room) -> Lam
     return window(name, (float(at[0]), float(at[1])), min(room.depth_mm, long), height, faces)
 
 
-def _panels(
-    width: float, frame: Array, plan: Array, height: float, depth: float, most: int
-) -> list[tuple[float, float, float, float]]:
+def _clear(panel: Panel, walls: Sequence[tuple[float, Array]], height: float) -> bool:
+    """Whether a panel hangs so far from the walls of these widths and frames that it rakes none."""
+    x, y, z, side = panel
+    corners = [[x + along * side / 2, y, z + out * side / 2] for along in (-1, 1) for out in (-1, 1)]
+    return all(
+        away_mm(in_frame(np.array(corners), frame), width, height, SLATS_OUT_MM) >= RAKING_MM
+        for width, frame in walls
+    )
+
+
+def _panels(width: float, frame: Array, plan: Array, height: float, depth: float, most: int) -> list[Panel]:
     """Middle and side of the panels before one wall, in the first wall's frame: none nearer to what stands
     opposite than to the wall.
     """

@@ -53,7 +53,7 @@ def raking_round(
                 continue
             for wall, (one, frame) in enumerate(zip(set_outs, placed, strict=True), start=1):
                 away = away_mm(
-                    _in_frame(1000 * lamp_corners(lamp), frame),
+                    in_frame(1000 * lamp_corners(lamp), frame),
                     1000 * metres(one.wall_width),
                     1000 * metres(one.wall_height),
                     float(one.build_up.total),
@@ -63,7 +63,7 @@ def raking_round(
     return found
 
 
-def _in_frame(points: Array, frame: Array) -> Array:
+def in_frame(points: Array, frame: Array) -> Array:
     """Points (n, 3) [mm] of the world in the frame of a wall, ``world_from_wall`` [m]."""
     local: Array = (points - 1000 * frame[:3, 3]) @ frame[:3, :3]
     return local
@@ -88,7 +88,7 @@ def _lamp(
     blind = _ahead(centre, normal, plan, height) < 2
     for number, (one, frame) in enumerate(walls, start=1):
         face, width = float(one.build_up.total), 1000 * metres(one.wall_width)
-        local = _in_frame(corners, frame)
+        local = in_frame(corners, frame)
         over, nearest = local[:, 0].min() < width and local[:, 0].max() > 0, float(local[:, 2].min())
         if over and -_TOUCH_MM <= nearest < face - _TOUCH_MM:
             message = (

@@ -31,9 +31,9 @@ def _plan_problems(job: Job, set_outs: tuple[SetOut, ...]) -> list[Problem]:
         return []
     from meshes.solids.room import footprint, widths  # brings numpy: only for walls that go round a corner
 
-    corners = footprint(
-        widths(set_outs), [after.turns for after in job.next_walls], job.room
-    ).round(6).tolist()
+    corners = (
+        footprint(widths(set_outs), [after.turns for after in job.next_walls], job.room).round(6).tolist()
+    )
     sides = list(zip(corners, [*corners[1:], corners[0]], strict=True))
     count = len(sides)
     for one, other in combinations(range(count), 2):
