@@ -206,6 +206,16 @@ def test_a_pinned_way_stays_until_it_is_let_go(client: FlaskClient) -> None:
     assert "_pinned" not in store(client).get(name).document
 
 
+@pytest.mark.parametrize(
+    "noted", [None, "x", 0, {"slats.gap_mm": "13"}, [None, 1, [], {"": 1}, {"slats.gap_mm": 13}]]
+)
+def test_what_a_file_has_for_pinned_ways_breaks_no_page(client: FlaskClient, noted: object) -> None:
+    job = store(client).add({**store(client).get(new_job(client)).document, "_pinned": noted})
+    address = f"/jobs/{job.id}/set-out"
+    assert client.get(address).status_code == 200
+    assert client.post(address, data={"do": "pin", "slats.gap_mm": "20"}).status_code == 302
+
+
 def test_a_pinned_way_that_fits_no_longer_says_why(client: FlaskClient) -> None:
     name = store(client).add({**CORNER, "_pinned": [{"slats.width_mm": "4000"}, {"elsewhere": 1}]}).id
     page = client.get(f"/jobs/{name}/set-out")

@@ -24,12 +24,19 @@ from viewer.pages.opened import kept_job, opened, trail, view_choice
 from viewer.pages.places import number_below
 from viewer.pages.saving import save
 from viewer.pages.trial import trial_fields, trial_of, tried
-from viewer.pages.ways import PINNED, moved_numbers, pinned_ways, wall_drawings, wall_ways
+from viewer.pages.ways import (
+    MOST_PINNED,
+    PINNED,
+    moved_numbers,
+    pinned,
+    pinned_ways,
+    wall_drawings,
+    wall_ways,
+)
 from viewer.services import services
 from viewer.store.jobs import SavedMeanwhileError
 
 SECTIONS_MM = {"wide": 150, "short": 90}
-MOST_PINNED = 6
 
 blueprint = Blueprint("set_out_page", __name__)
 
@@ -75,7 +82,7 @@ def keep(name: str) -> AnyResponse:
 
 def _pinned(found: CheckResult, action: str, place: str, typed: Mapping[str, str]) -> list[dict[str, str]]:
     """The pinned trials after one more, or one less."""
-    held = [dict(one) for one in found.document.get(PINNED, []) if isinstance(one, dict)]
+    held = pinned(found)
     if action == "pin" and typed and dict(typed) not in held:
         return [*held, dict(typed)][-MOST_PINNED:]
     if action == "let-go" and (gone := number_below(place, len(held))) is not None:
@@ -110,7 +117,7 @@ def _page(name: str, found: CheckResult, typed: Mapping[str, str]) -> str:
         "numbers": moved_numbers(made, was),
         "ways": wall_ways(made, typed, now.job.slats.spacers_mm) if now.job else [],
         "pinned": pinned_ways(found),
-        "can_pin": len(found.document.get(PINNED, [])) < MOST_PINNED,
+        "can_pin": len(pinned(found)) < MOST_PINNED,
         "sections": _sections(made),
         "query": query,
         "orbit": url_for("set_out_page.view", name=name, **query) if made else "",

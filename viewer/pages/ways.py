@@ -23,6 +23,7 @@ from viewer.pages.trial import trial_of, tried
 
 PINNED = "_pinned"
 """Key of the job document that keeps pinned trials: the fields of each, as typed. Keys with _ are ignored."""
+MOST_PINNED = 6
 LEVELS = {**LEVELS_MM, "middle": (122, None)}
 """The drawings of the job page, and one more for a column beside the turning view."""
 RODS = {**RODS_MM, "half": 148}
@@ -116,11 +117,18 @@ def ways(made: SetOut, typed: Mapping[str, str], spacers_mm: Sequence[Fraction])
     ]
 
 
+def pinned(found: CheckResult) -> list[dict[str, str]]:
+    """The pinned trials of a job. No check looks at that key: what is no trial there is left out."""
+    noted = found.document.get(PINNED)
+    trials = [one for one in noted if isinstance(one, dict)] if isinstance(noted, list) else []
+    return [{str(key): str(text) for key, text in one.items()} for one in trials][-MOST_PINNED:]
+
+
 def pinned_ways(found: CheckResult) -> list[dict[str, Any]]:
     """The pinned trials, set out on every wall with the job as it is now."""
     shown: list[dict[str, Any]] = []
-    for number, typed in enumerate(found.document.get(PINNED, [])):
-        query = trial_of({str(key): str(text) for key, text in typed.items()})
+    for number, typed in enumerate(pinned(found)):
+        query = trial_of(typed)
         now = tried(found, query)
         made = set_outs_of(now.job) if now.job else ()
         walls = [
