@@ -1,6 +1,7 @@
 """The folder of light solved before, as the settings have it."""
 
 import logging
+from tempfile import TemporaryFile
 
 from meshes.light.store import LightStore
 from viewer.log import event
@@ -14,9 +15,8 @@ def light_store(settings: Settings) -> LightStore | None:
     folder = settings.cache_dir / "light"
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        probe = folder / ".probe"
-        probe.write_bytes(b"")
-        probe.unlink()
+        with TemporaryFile(dir=folder):  # of no name that another process could take away
+            pass
     except OSError as error:
         event("no_light_store", level=logging.WARNING, why=error.strerror)
         return None
