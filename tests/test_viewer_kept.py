@@ -113,3 +113,31 @@ def test_a_budget_holds_while_threads_come_and_go() -> None:
     for _round in range(20):
         at_once(6, lambda number: kept.get(number, lambda: bytes(4)))
     assert len(kept) == 2
+
+
+def test_a_value_that_two_make_counts_once() -> None:
+    """One fails while a second waits for it; a third that comes then does not wait for the second."""
+    kept: Kept[bytes] = Kept(10, len)
+    fail, begun, end = Event(), Event(), Event()
+
+    def fails() -> bytes:
+        fail.wait(5)
+        raise OSError("not yet")
+
+    def second() -> bytes:
+        begun.set()
+        end.wait(5)
+        return bytes(4)
+
+    with ThreadPoolExecutor(2) as pool:
+        failing = pool.submit(kept.get, "a", fails)
+        waiting = pool.submit(kept.get, "a", second)
+        sleep(0.1)  # until it waits for the first
+        fail.set()
+        begun.wait(5)
+        kept.get("a", lambda: bytes(4))
+        end.set()
+        assert waiting.result() == bytes(4)
+        assert isinstance(failing.exception(), OSError)
+    kept.get("b", lambda: bytes(4))
+    assert "a" in kept, "4 and 4 of 10"

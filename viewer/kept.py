@@ -70,6 +70,8 @@ class Kept(Generic[V]):
 
     def _keep(self, key: Hashable, value: V) -> None:
         size = self._size_of(value)
+        _, replaced = self._values.pop(key, (None, 0))  # made twice: once a first attempt had failed
+        self._total -= replaced
         self._values[key] = (value, size)
         self._total += size
         while self._total > self.budget_bytes and len(self._values) > 1:
