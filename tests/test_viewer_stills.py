@@ -86,6 +86,22 @@ def test_what_waits_is_cancelled_at_once_and_can_be_ordered_again(settings: Sett
     assert service.order(order()) is not still
 
 
+def test_an_order_for_which_no_process_starts_fails_and_can_be_ordered_again(settings: Settings) -> None:
+    class Starved(ByHand):
+        def submit(self, fn: Any, /, *args: Any, **kwargs: Any) -> Future[Any]:
+            raise BlockingIOError("Resource temporarily unavailable")
+
+    by_hand = ByHand()
+    executors = iter([Starved(), by_hand])
+    service = StillsService(settings, lambda: next(executors))
+    lost = service.order(order())
+    assert lost.state == "failed"
+    assert lost.outcome is not None
+    assert lost.outcome.fault == "no process could be started for the picture"
+    assert service.order(order()) is not lost
+    assert len(by_hand.futures) == 1
+
+
 def test_no_more_is_promised_than_makes_sense(settings: Settings) -> None:
     service = StillsService(settings, ByHand)
     for number in range(MOST_WAITING):

@@ -182,14 +182,23 @@ class StillsService:
 
     def _submit(self, still: Still) -> None:
         still.tries += 1
+        try:
+            still.future = self._handed_on(still)
+        except OSError as error:  # no memory or no room for a process: the next order tries a new executor
+            event("still_failed", kind=type(error).__name__, still=still.number)
+            self._executor = None
+            self._settle(still, Outcome(fault="no process could be started for the picture"))
+            return
+        still.future.add_done_callback(lambda future: self._ended(still, future))
+
+    def _handed_on(self, still: Still) -> "Future[Outcome]":
         if self._executor is None:
             self._executor = self._make_executor()
         try:
-            still.future = self._executor.submit(make, still.number, still.order)
+            return self._executor.submit(make, still.number, still.order)
         except BrokenExecutor:
             self._executor = self._make_executor()
-            still.future = self._executor.submit(make, still.number, still.order)
-        still.future.add_done_callback(lambda future: self._ended(still, future))
+            return self._executor.submit(make, still.number, still.order)
 
     def _ended(self, still: Still, future: "Future[Outcome]") -> None:
         if future.cancelled():
