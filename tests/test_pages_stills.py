@@ -10,6 +10,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from signoff_site import token
 
+from viewer.pages.time_left import time_left
 from viewer.services import KEY
 from viewer.stills_service import StillsService
 from viewer.stills_worker import Outcome
@@ -65,7 +66,7 @@ def test_what_waits_says_how_long_and_can_be_stopped(app: Flask, client: FlaskCl
     order(client)
     order(client, view="left")
     piece = client.get(PAGE + "/orders").text
-    left = [int(seconds) for seconds in re.findall(r"about (\d+) s left", piece)]
+    left = [int(seconds) for seconds in re.findall(r"about (\d+)\xa0s left", piece)]
     assert left[0] > left[1] > 0, "the newest stands first and waits for the other"
     assert 'http-equiv="refresh"' in client.get(PAGE).text, "without scripts the page looks again by itself"
     for address in re.findall(r'action="([^"]+/stop)"', piece):
@@ -109,3 +110,11 @@ def test_a_page_waits_for_its_still_and_one_that_fails_is_an_answer(app: Flask, 
     assert client.get("/jobs/demo/still").status_code == 503
     order(client)
     assert "no drawing context" in client.get(PAGE).text
+
+
+@pytest.mark.parametrize(
+    ("seconds", "words"),
+    [(0, "1 s"), (39.2, "40 s"), (89.9, "90 s"), (90, "2 min"), (481, "9 min")],
+)
+def test_time_left_is_said_in_seconds_or_minutes(seconds: float, words: str) -> None:
+    assert time_left(seconds).replace("\xa0", " ") == words

@@ -4,7 +4,6 @@ Nothing waits here: whoever looks at the offer gathers what is finished and orde
 restart in between loses nothing.
 """
 
-import math
 from dataclasses import dataclass
 from gettext import gettext as _
 from threading import Lock
@@ -12,6 +11,7 @@ from threading import Lock
 from viewer.clock import utc_now
 from viewer.frame import Frame
 from viewer.pages.offered import HEIGHT, WIDTH, Offered
+from viewer.pages.time_left import time_left
 from viewer.services import services
 from viewer.signoff.offer import Offer, Picture
 from viewer.signoff.sections import offered as offered_sections
@@ -42,8 +42,8 @@ class Progress:
         if self.fault:
             return _("{made}; one cannot be: {fault}").format(made=made, fault=self.fault)
         if self.left_s > 0:
-            left = math.ceil(self.left_s)
-            return _("{made}, about {seconds} s for those under way").format(made=made, seconds=left)
+            left = time_left(self.left_s)
+            return _("{made}, about {left} for those under way").format(made=made, left=left)
         return made
 
 

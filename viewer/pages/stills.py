@@ -11,6 +11,7 @@ from viewer.board import board_problems
 from viewer.frame import Frame
 from viewer.pages.opened import Opened, chosen, chosen_view, opened, view_choice
 from viewer.pages.ordering import order_for, orders
+from viewer.pages.time_left import time_left
 from viewer.pages.words import view_name
 from viewer.services import services
 from viewer.stills_service import Still, TooManyError
@@ -193,7 +194,7 @@ def _order_view(on: Opened, still: Still) -> dict[str, Any]:
         "open": is_open,
         "done": progress["done"],
         "step": step_words()[progress["step"] if progress["step"] in step_words() else ""],
-        "left": _("about {seconds} s left").format(seconds=max(1, round(progress["left_s"]))),
+        "left": _("about {time} left").format(time=time_left(progress["left_s"])),
         "state": state_words().get(progress["state"], ""),
         "faults": faults,
         "picture": address if progress["state"] == "done" else "",
