@@ -20,9 +20,11 @@ from viewer.bundle import Bundle, BundleError, bundle_bytes, read_bundle
 from viewer.clock import utc_now
 from viewer.demo import demo_bytes
 from viewer.job.check import check_text
+from viewer.pages.photos import MOST_PHOTOS
 from viewer.services import KEY, Services
 from viewer.store.jobs import moment
 from viewer.store.opening import Store
+from viewer.store.photos import id_of_key
 
 __all__ = ["client"]
 
@@ -95,6 +97,17 @@ def test_a_photo_that_is_sent_twice_with_its_key_is_kept_once(client: FlaskClien
     assert first.id != second.id
     assert len(photos.of_job(other, "before")) == 1
     assert photos.add(name, "before", b"", "image/jpeg", photo_id=first.id) == first
+
+
+def test_photos_that_are_kept_already_take_no_room_when_they_are_sent_again(client: FlaskClient) -> None:
+    name, photos = new_job(client), store_of(client).photos
+    for _number in range(MOST_PHOTOS - 2):
+        photos.add(name, "before", b"", "image/jpeg")
+    photos.add(name, "before", b"", "image/jpeg", photo_id=id_of_key(name, "7-1 0"))
+    both = [(io.BytesIO(jpeg()), "kept.jpg"), (io.BytesIO(jpeg()), "lost on the way.jpg")]
+    answer = client.post(f"/jobs/{name}/photos", data={"key": "7-1", "photo": both})
+    assert answer.status_code == 302
+    assert len(photos.of_job(name, "before")) == MOST_PHOTOS
 
 
 def test_a_job_goes_out_with_photos_and_record_and_comes_in_with_them(client: FlaskClient) -> None:

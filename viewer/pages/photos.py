@@ -60,13 +60,14 @@ def add(name: str) -> AnyResponse:
         photo_id = id_of_key(job_id, f"{key} {number}") if key else None
         if photo_id in kept_before:
             continue  # it came, but the answer was lost on the way
-        if number >= room:
+        if room < 1:
             problems.append(
                 (_name(file.filename), _("expected at most {most} photos").format(most=MOST_PHOTOS))
             )
             continue
         try:
             store.photos.add(job_id, "before", photo(file.read()), "image/jpeg", photo_id=photo_id)
+            room -= 1
         except UploadError as error:
             problems.append((_name(file.filename), str(error)))
     if problems:
