@@ -20,6 +20,8 @@ from meshes.solids.room import inside_plan
 THING_REFLECTANCE = 0.4
 """Of grey blocks and of the figure, as in ``meshes.surfaces.PROPS``."""
 _THING_CELL_M = 0.6
+_NEAR_M = 0.5
+"""Patches follow the edges of what stands or hangs so near to them."""
 _ENDS_M = 0.05
 """The room's sides have a strip so wide where slats end: light changes fast in that corner."""
 
@@ -93,26 +95,28 @@ def _sides(plan: Plan, walls: Sequence[Site]) -> list[Side]:
     for where in walls:
         inner = where.frame.world((where.box + _ENDS_M * np.array([1.0, -1.0])).T)
         breaks[where.frame.order[1]] += inner[:, where.frame.order[1]].tolist()
-    sharp = _bounds(plan.things)
-    for axis in range(3):
-        breaks[axis] += sharp[axis]
     breaks[0] += plan.corners[:, 0].tolist()
     breaks[2] += plan.corners[:, 1].tolist()
     lamps = [
         replace(lamp, corners=walls[0].frame.world(lamp.corners), normal=_turned(walls[0], lamp.normal))
         for lamp in walls[0].lamps
     ]
-    x, y, z = (lines(plan.box, lamps, axis, breaks[axis], sharp[axis]) for axis in range(3))
+
+    def along(axis: int, sharp: list[list[float]]) -> Array:
+        return lines(plan.box, lamps, axis, [*breaks[axis], *sharp[axis]], sharp[axis])
+
     floor, ceiling, plain = walls[0].reflectance
-    middles = np.stack(np.meshgrid((x[1:] + x[:-1]) / 2, (z[1:] + z[:-1]) / 2, indexing="ij"), axis=-1)
-    inside = inside_plan(plan.corners, middles.reshape(-1, 2)).reshape(middles.shape[:2])
-    found = [
-        (_bare(1, 0, 0.0, x, z), floor, inside),
-        (_bare(1, 1, plan.height, x, z), ceiling, inside.copy()),
-    ]
+    found = []
+    for side, at, reflectance in ((0, 0.0, floor), (1, plan.height, ceiling)):
+        sharp = _bounds(plan.things, 1, at)
+        x, z = along(0, sharp), along(2, sharp)
+        middles = np.stack(np.meshgrid((x[1:] + x[:-1]) / 2, (z[1:] + z[:-1]) / 2, indexing="ij"), axis=-1)
+        inside = inside_plan(plan.corners, middles.reshape(-1, 2)).reshape(middles.shape[:2])
+        found.append((_bare(1, side, at, x, z), reflectance, inside))
     for start, end, inward in plan.edges:
         axis = 0 if abs(inward[0]) > 0.5 else 2
-        across = z if axis == 0 else x
+        sharp = _bounds(plan.things, axis, float(start[0 if axis == 0 else 1]))
+        across, y = along(2 - axis, sharp), along(1, sharp)
         low, high = sorted((start, end), key=lambda corner: float(corner[1 if axis == 0 else 0]))
         ends = [corner[1 if axis == 0 else 0] for corner in (low, high)]
         own = across[(across > ends[0] - 1e-6) & (across < ends[1] + 1e-6)]
@@ -128,12 +132,14 @@ def _sides(plan: Plan, walls: Sequence[Site]) -> list[Side]:
     return found
 
 
-def _bounds(things: Array) -> list[list[float]]:
-    """Where each thing begins and ends, along the three axes."""
+def _bounds(things: Array, across: int, at: float) -> list[list[float]]:
+    """Where the things near to a plane begin and end, along the three axes."""
+    near = (things[:, 0, across] < at + _NEAR_M) & (things[:, 1, across] > at - _NEAR_M)
     found: list[list[float]] = [[], [], []]
-    for group in touching(things):
+    for group in touching(things[near]):
+        things_of = things[near][group]
         for axis in range(3):
-            found[axis] += [float(things[group, 0, axis].min()), float(things[group, 1, axis].max())]
+            found[axis] += [float(things_of[:, 0, axis].min()), float(things_of[:, 1, axis].max())]
     return found
 
 
