@@ -40,7 +40,7 @@ def site(folder: Path, **settings: str) -> Flask:
     app = make(load(environment))
     app.testing = True
     services = app.extensions[KEY]
-    services.__dict__["stills"] = StillsService(services.settings, executor=AtOnce)
+    services.__dict__["_stills"] = StillsService(services.settings, executor=AtOnce)
     return app
 
 

@@ -35,7 +35,7 @@ def go(app: Flask) -> threading.Event:
             pass
         return proven_cutting(plan, time_limit_s=time_limit_s) if event.is_set() else plan
 
-    app.extensions[KEY].__dict__["cuttings"] = CuttingsService(10, held)
+    app.extensions[KEY].__dict__["_cuttings"] = CuttingsService(10, held)
     return event
 
 
@@ -72,7 +72,7 @@ def test_the_sheets_lead_to_it(client: FlaskClient) -> None:
 
 def test_it_buys_what_the_take_off_buys(app: Flask, client: FlaskClient) -> None:
     """A finish without small knots has more strips sorted out than the grade of the timber alone."""
-    app.extensions[KEY].__dict__["cuttings"] = CuttingsService(0)
+    app.extensions[KEY].__dict__["_cuttings"] = CuttingsService(0)
     finish = {"timber": "Scots pine", "sorting": "clear"}
     job = client.get("/api/jobs/demo").get_json() | {"finish": finish, "finishes": []}
     name = client.post("/api/jobs", json=job).get_json()["id"]

@@ -62,7 +62,7 @@ def test_what_is_ticked_is_ordered(app: Flask, client: FlaskClient) -> None:
 
 def test_what_waits_says_how_long_and_can_be_stopped(app: Flask, client: FlaskClient) -> None:
     services = app.extensions[KEY]
-    services.__dict__["stills"] = StillsService(services.settings, executor=Never)
+    services.__dict__["_stills"] = StillsService(services.settings, executor=Never)
     order(client)
     order(client, view="left")
     piece = client.get(PAGE + "/orders").text
@@ -96,7 +96,7 @@ def test_a_size_that_cannot_be_is_named_and_what_was_typed_stays(
 
 def test_too_many_orders_are_refused_with_the_reason(app: Flask, client: FlaskClient) -> None:
     services = app.extensions[KEY]
-    services.__dict__["stills"] = StillsService(services.settings, executor=Never)
+    services.__dict__["_stills"] = StillsService(services.settings, executor=Never)
     answers = [order(client, width=str(300 + number)).status_code for number in range(17)]
     assert answers == [302] * 16 + [503]
 
@@ -106,7 +106,7 @@ def test_a_page_waits_for_its_still_and_one_that_fails_is_an_answer(app: Flask, 
     other = client.get("/jobs/demo/still?stain=honey&timber=Scots+pine")
     assert other.data != client.get("/jobs/demo/still?finish=1&width=480").data
     services = app.extensions[KEY]
-    services.__dict__["stills"] = StillsService(services.settings, executor=Failing)
+    services.__dict__["_stills"] = StillsService(services.settings, executor=Failing)
     assert client.get("/jobs/demo/still").status_code == 503
     order(client)
     assert "no drawing context" in client.get(PAGE).text

@@ -27,6 +27,8 @@ class Services:
     def __init__(self, settings: Settings) -> None:
         self.settings = settings
         self._opening = Lock()
+        """Held while a service is made, so that first requests share one: ``cached_property`` locks nothing
+        since Python 3.12."""
 
     def init_app(self, app: Flask) -> None:
         """Put these services into an application. A catalogue or price list with faults stops the start."""
@@ -39,16 +41,26 @@ class Services:
         """The catalogue with the folders of the settings."""
         return catalogue_of(self.settings.catalogue, self.settings.cache_dir)
 
-    @cached_property
+    @property
     def stills(self) -> "StillsService":
         """Pictures on order; nothing is started before the first."""
+        with self._opening:
+            return self._stills
+
+    @cached_property
+    def _stills(self) -> "StillsService":
         from viewer.stills_service import StillsService  # brings everything that pictures need
 
         return StillsService(self.settings)
 
-    @cached_property
+    @property
     def cuttings(self) -> "CuttingsService":
         """Cutting plans proven in the background; nothing is started before the first."""
+        with self._opening:
+            return self._cuttings
+
+    @cached_property
+    def _cuttings(self) -> "CuttingsService":
         from viewer.cuttings_service import CuttingsService  # brings everything that cutting needs
 
         return CuttingsService(self.settings.prove_seconds)
@@ -71,10 +83,10 @@ class Services:
         """End what runs beside the application."""
         if "_store" in self.__dict__:
             self._store.close()
-        if "cuttings" in self.__dict__:
-            self.cuttings.close()
-        if "stills" in self.__dict__:
-            self.stills.close()
+        if "_cuttings" in self.__dict__:
+            self._cuttings.close()
+        if "_stills" in self.__dict__:
+            self._stills.close()
 
     @cached_property
     def names(self) -> dict[str, tuple[str, ...]]:
