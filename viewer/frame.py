@@ -1,7 +1,11 @@
-"""What of a wall a picture shows, and how large it is."""
+"""What of a wall a picture shows, what can stand in it beside the wall, and how large it is."""
 
 from dataclasses import dataclass
 
+THINGS = ("furniture", "person", "card", "steps", "doors")
+"""What can stand beside the wall, put there by ``viewer.things``: ``doors`` are those whose leaf folds back
+before the slats, standing open; ``steps`` are those between slats that raking light shows.
+"""
 SMALLEST_SIDE, LARGEST_SIDE, MOST_PIXELS = 16, 8192, 16_000_000
 
 

@@ -46,7 +46,7 @@ UNWANTED_SLOTS = 64
 class StillOrder:
     """One picture to make.
 
-    document : a job's plain data; board : every finish and lighting; things : of ``viewer.things.THINGS``,
+    document : a job's plain data; board : every finish and lighting; things : of ``viewer.frame.THINGS``,
     what stands in it; felt : as an evening feels, with the white card.
     """
 

@@ -9,12 +9,9 @@ from meshes.light.lamps import Lighting
 from meshes.light.round_corners import raking_round
 from meshes.solids.props import Extras
 from viewer.answers.set_out import set_outs_of
+from viewer.frame import THINGS
 from viewer.job.model import Job
 
-THINGS = ("furniture", "person", "card", "steps", "doors")
-"""``doors`` are those whose leaf folds back before the slats, standing open; ``steps`` are those between
-slats that raking light shows.
-"""
 STEPS_MM = 0.3
 """Smallest step between slats that raking light shows (common practice)."""
 

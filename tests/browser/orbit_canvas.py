@@ -67,7 +67,7 @@ class Canvas:
         """(height, width, 3) encoded sRGB, 0..1, of the settled view on a canvas of that many pixels.
 
         view : the name of one, or one as the page's data holds it (static/js/types.d.ts); things : of
-        ``viewer.things.THINGS``, in their order.
+        ``viewer.frame.THINGS``, in their order.
         A canvas flatter than the view shows its middle strip, as wide as ever: a test machine draws slowly.
         """
         wide, high, data = self.page.evaluate(DRAW, [width, height, view, candidate, lighting, list(things)])

@@ -20,14 +20,13 @@ from flask import Blueprint, Response, jsonify, request, url_for
 from viewer.api.body import posted_object
 from viewer.api.errors import RequestProblem
 from viewer.board import board_problems
-from viewer.frame import Frame
+from viewer.frame import THINGS, Frame
 from viewer.job.accepted import nearest
 from viewer.job.check import JobError
 from viewer.job.choices import ChoiceError, finish_named, lighting_named
 from viewer.services import services
 from viewer.stills_service import Still, TooManyError
 from viewer.stills_worker import StillOrder
-from viewer.things import THINGS
 
 blueprint = Blueprint("stills", __name__, url_prefix="/api/stills")
 

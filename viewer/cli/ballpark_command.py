@@ -4,9 +4,7 @@ from pathlib import Path
 
 import click
 
-from viewer.cli.job_commands import prices_of
-from viewer.cli.options import print_json, settings_of
-from viewer.cli.pack_commands import prices_option
+from viewer.cli.options import prices_of, prices_option, print_json, settings_of
 from viewer.cli.refusal import RefusedError
 
 

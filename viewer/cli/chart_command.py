@@ -5,9 +5,7 @@ from pathlib import Path
 
 import click
 
-from viewer.cli.job_commands import folder_of
-from viewer.cli.naming import unknown_names
-from viewer.cli.options import catalogue_option, catalogue_with, output_option
+from viewer.cli.options import catalogue_option, catalogue_with, folder_of, output_option, unknown_names
 from viewer.cli.refusal import RefusedError
 
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from viewer.cli import job_commands, pack_commands, record_commands
+from viewer.cli import job_commands, pack_commands, picture_commands, record_commands
 from viewer.cli.ballpark_command import ballpark
 from viewer.cli.chart_command import chart
 from viewer.cli.finish_commands import differences, schedule
@@ -61,7 +61,7 @@ def catalogue(folders: tuple[Path, ...]) -> None:
     type=click.Path(path_type=Path, file_okay=False),
     help="Folder to write to; made if it is not there.",
 )
-@job_commands.size_option("1280x720")
+@picture_commands.size_option("1280x720")
 def demo(output: Path, size: str) -> None:
     """Write the pack of the built-in job, with stills by day and evening and a board."""
     from viewer.cli.demo_files import write_demo
@@ -73,9 +73,9 @@ for command in (
     job_commands.set_out,
     job_commands.take_off,
     job_commands.appearance,
-    job_commands.still,
+    picture_commands.still,
     job_commands.glb,
-    job_commands.board,
+    picture_commands.board,
     chart,
     sample,
     ballpark,

@@ -6,8 +6,8 @@ from pathlib import Path
 
 from viewer.answers.appearance import appearance_answer
 from viewer.board import board_image
-from viewer.cli.job_commands import finish_of, frame_of, made, prices_of, studio_of
-from viewer.cli.options import catalogue_with
+from viewer.cli.options import catalogue_with, finish_of, prices_of
+from viewer.cli.picture_commands import frame_of, made, studio_of
 from viewer.demo import PRICES_FILE, demo_bytes
 from viewer.job.check import JobError, check_text
 from viewer.job.choices import lightings

@@ -5,8 +5,7 @@ from pathlib import Path
 
 import click
 
-from viewer.cli.job_commands import finish_of, finish_option
-from viewer.cli.options import catalogue_with, job_argument, print_json, read_job
+from viewer.cli.options import catalogue_with, finish_of, finish_option, job_argument, print_json, read_job
 from viewer.cli.refusal import RefusedError
 
 

@@ -1,23 +1,27 @@
-"""Arguments that several commands share, and reading the job they name."""
+"""Arguments that several commands share, and reading the job, the finish and the prices they name."""
 
 import json
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from viewer.catalogue import catalogue_of, names_of
-from viewer.cli.refusal import RefusedError
+from viewer.cli.refusal import NO_ACCESS, RefusedError
+from viewer.job.accepted import listed, nearest, shown
 from viewer.job.check import JobError, check_text
 from viewer.job.model import Job
 from viewer.job.reading import MAX_BYTES
 from viewer.settings import Settings
 
 if TYPE_CHECKING:
+    from finishes.catalogue import Catalogue
+    from finishes.choice import Finish
     from meshes.cutting.plan import Plan
     from viewer.answers.quantities import Better
+    from viewer.estimate.prices import PriceList
 
 Command = Callable[..., Any]
 
@@ -45,6 +49,23 @@ def job_argument(command: Command) -> Command:
     return click.argument("job_file", metavar="JOB", type=click.Path(path_type=Path))(
         catalogue_option(command)
     )
+
+
+def finish_option(command: Command) -> Command:
+    """``--finish NAME``: a candidate other than the chosen finish."""
+    return click.option(
+        "--finish", "finish_name", metavar="NAME", help="A candidate by name; left out, the chosen finish."
+    )(command)
+
+
+def prices_option(command: Command) -> Command:
+    """``--prices FILE``: a price list other than the setting's."""
+    return click.option(
+        "--prices",
+        metavar="FILE",
+        type=click.Path(path_type=Path),
+        help="A price list (.toml or .csv); left out, the setting's, or none.",
+    )(command)
 
 
 def output_option(command: Command) -> Command:
@@ -106,6 +127,19 @@ def catalogue_with(folders: tuple[Path, ...]) -> Any:
         raise RefusedError(("catalogue", fault) for fault in faults) from None
 
 
+def unknown_names(catalogue: "Catalogue", named: Mapping[str, Iterable[str]]) -> list[tuple[str, str]]:
+    """A problem for each name that the catalogue does not have, by kind, with the nearest that it has."""
+    problems = []
+    for kind, names in named.items():
+        known = list(catalogue.entries(kind))
+        for name in names:
+            if name not in known:
+                close = nearest(name, known)
+                offer = f"the nearest is {shown(close)}" if close else f"known: {listed(known)}"
+                problems.append((f"--{kind}", f"{shown(name)} is unknown; {offer}"))
+    return problems
+
+
 def _bytes(job_file: Path) -> bytes:
     if str(job_file) == "-":
         return sys.stdin.buffer.read(MAX_BYTES + 1)
@@ -127,6 +161,37 @@ def read_document(job_file: Path, folders: tuple[Path, ...] = ()) -> tuple[Job, 
     if result.job is None:
         raise JobError(result.problems)
     return result.job, result.document
+
+
+def finish_of(job: Job, name: str | None, folders: tuple[Path, ...] = ()) -> "tuple[Finish, str]":
+    """The finish that a command works with, and what it is called."""
+    from viewer.calling import called
+    from viewer.job.choices import ChoiceError, finish_named
+
+    try:
+        finish = finish_named(job, name)
+    except ChoiceError as error:
+        raise RefusedError((f"--{path}", message) for path, message in error.problems) from None
+    return finish, name or called(job, finish, catalogue_with(folders))
+
+
+def prices_of(path: Path | None) -> "PriceList | None":
+    """The price list of a file; its faults refuse the command."""
+    if path is None:
+        return None
+    from viewer.estimate.prices import PriceListError
+    from viewer.price_list import price_list_of
+
+    try:
+        return price_list_of(path)
+    except PriceListError as error:
+        raise RefusedError(error.problems) from None
+
+
+def folder_of(path: Path) -> None:
+    """Refuse a file in a folder that is not there before minutes are spent on its contents."""
+    if not path.parent.is_dir():
+        raise RefusedError([("--output", f"{path.parent}: no such folder")], code=NO_ACCESS)
 
 
 def print_json(value: Any) -> None:

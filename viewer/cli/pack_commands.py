@@ -7,11 +7,14 @@ from urllib.parse import urlsplit
 
 import click
 
-from viewer.cli.job_commands import Command, finish_of, finish_option, prices_of
 from viewer.cli.options import (
     catalogue_option,
     catalogue_with,
+    finish_of,
+    finish_option,
     job_argument,
+    prices_of,
+    prices_option,
     print_json,
     prove_option,
     proven_or_first,
@@ -20,16 +23,6 @@ from viewer.cli.options import (
     settings_of,
 )
 from viewer.cli.refusal import NO_ACCESS, RefusedError
-
-
-def prices_option(command: Command) -> Command:
-    """``--prices FILE``: a price list other than the setting's."""
-    return click.option(
-        "--prices",
-        metavar="FILE",
-        type=click.Path(path_type=Path),
-        help="A price list (.toml or .csv); left out, the setting's, or none.",
-    )(command)
 
 
 def is_web_address(address: str) -> bool:

@@ -5,8 +5,14 @@ from pathlib import Path
 
 import click
 
-from viewer.cli.job_commands import finish_of, finish_option, folder_of
-from viewer.cli.options import catalogue_with, job_argument, read_job
+from viewer.cli.options import (
+    catalogue_with,
+    finish_of,
+    finish_option,
+    folder_of,
+    job_argument,
+    read_job,
+)
 from viewer.cli.refusal import RefusedError
 
 

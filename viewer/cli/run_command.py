@@ -4,8 +4,8 @@ import io
 
 import click
 
-from viewer.cli import job_commands, record_commands
-from viewer.cli.options import catalogue_with, settings_of
+from viewer.cli import record_commands
+from viewer.cli.options import catalogue_with, prices_of, settings_of
 from viewer.cli.refusal import NO_ACCESS, RefusedError
 from viewer.settings import LOCAL_NAMES, Settings
 
@@ -33,7 +33,7 @@ def run(demo: bool, port: int | None, lan: bool) -> None:
         chosen = chosen.model_copy(update={"host": _lan_host(chosen)})
         click.get_current_context().find_root().obj = chosen
     catalogue_with(())
-    job_commands.prices_of(chosen.prices)
+    prices_of(chosen.prices)
     configure(chosen.log_level)
     record_commands.ready_store(demo=demo)
     listening = listening_socket(chosen.host, chosen.port if port is None else port, or_free=port is None)

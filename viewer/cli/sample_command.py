@@ -8,9 +8,16 @@ from typing import TYPE_CHECKING, Any, get_args
 import click
 
 from finishes.choice import BetweenCoats, Finish, Surface
-from viewer.cli.job_commands import finish_option, folder_of
-from viewer.cli.naming import unknown_names
-from viewer.cli.options import Command, catalogue_option, catalogue_with, print_json, read_document
+from viewer.cli.options import (
+    Command,
+    catalogue_option,
+    catalogue_with,
+    finish_option,
+    folder_of,
+    print_json,
+    read_document,
+    unknown_names,
+)
 from viewer.cli.refusal import RefusedError
 
 if TYPE_CHECKING:

@@ -11,6 +11,7 @@ from finishes.choice import Finish
 from meshes.light.lamps import Lighting
 from meshes.stills.camera import views
 from viewer.catalogue import KINDS
+from viewer.frame import THINGS
 from viewer.job.canonical import digest
 from viewer.job.check import CheckResult
 from viewer.job.choices import candidates, finish_label, lightings
@@ -23,7 +24,6 @@ from viewer.pages.trial import trial_of, tried
 from viewer.picture import Studio
 from viewer.services import services
 from viewer.store.jobs import JobUnknownError
-from viewer.things import THINGS
 
 Given = MultiDict[str, str]
 A_YEAR_S = 31_536_000

@@ -8,7 +8,7 @@ from flask import Blueprint, Response, abort, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
 from viewer.board import board_problems
-from viewer.frame import Frame
+from viewer.frame import THINGS, Frame
 from viewer.pages.opened import Opened, chosen, chosen_view, opened, view_choice
 from viewer.pages.ordering import order_for, orders
 from viewer.pages.time_left import time_left
@@ -16,7 +16,7 @@ from viewer.pages.words import view_name
 from viewer.services import services
 from viewer.stills_service import Still, TooManyError
 from viewer.stills_worker import FILE, START, StillOrder
-from viewer.things import THINGS, things_in
+from viewer.things import things_in
 
 ENDINGS = {".jpg": "image/jpeg", ".png": "image/png"}
 OPEN_STATES = ("waiting", "running")
