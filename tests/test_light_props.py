@@ -11,6 +11,7 @@ from meshes.light.beside import beside
 from meshes.light.lamps import Lamp, Lighting
 from meshes.light.layers import layers
 from meshes.light.lookup import room_light
+from meshes.light.props import prop_values
 from meshes.light.relight import coefficients, picture
 from meshes.light.room import Room, RoomReflectance
 from meshes.light.transport import solve_lighting
@@ -164,3 +165,30 @@ def test_what_hides_the_walls_middle_does_not_darken_the_card_that_exposes():
         card_cd_m2(set_out, solved(set_out, room, extras)[1], spd, FLAT) for extras in (Extras(), middle)
     )
     assert hidden == pytest.approx(bare, rel=0.25)
+
+
+def test_a_figure_shows_none_of_the_flat_faces_that_it_is_drawn_with():
+    """Along a ring of its faces, light changes from one to the next no faster than within one."""
+    scene, transport = solved(upright(count=37), Room(depth_mm=3000), Extras(figure=True))
+    figure = next(part for part in scene.parts if part.name == "figure/0").faces
+    middle = figure.corners.mean(axis=1)
+    upright_ones = np.flatnonzero(np.abs(figure.normals[:, 1]) < 0.9)
+    high = middle[upright_ones, 1]
+    (ring,) = (upright_ones[high == level] for level in [high[np.abs(high - 1.3).argmin()]])
+    around = middle[ring] - middle[ring].mean(axis=0)
+    ring = ring[np.arctan2(-around[:, 2], around[:, 0]).argsort()]
+    shares = ((np.arange(5) + 0.5) / 5)[:, None]
+    places = np.concatenate(
+        [(1 - shares) * face[0] + shares * face[1] for face in figure.corners[ring].astype(np.float64)]
+    )
+    surfaces = np.full(len(places), PROP_ID["figure"], np.uint8)
+    normals = np.repeat(figure.normals[ring], 5, axis=0)
+    found = sum(
+        (values @ mix)[:, :2].sum(axis=1)  # of the lamp: direct, and from the room
+        for values, mix in prop_values(transport.props, transport.site, surfaces, places, normals)
+    ).reshape(-1, 5)
+    inside = np.abs(np.diff(found, axis=1))
+    across = np.abs(found[:, 0] - np.roll(found[:, -1], 1))
+    assert len(ring) == 32
+    assert across.max() < 2 * inside.max()
+    assert across.mean() < 2 * inside.mean()

@@ -47,7 +47,7 @@ def test_the_least_recently_used_goes_first(tmp_path: Path) -> None:
     assert job is not None
     with app.app_context():
         first = studios.studio_of("0", job)
-        for number in range(1, studios.KEPT):
+        for number in range(1, studios.MOST_STUDIOS):
             studios.studio_of(str(number), job)
         assert studios.studio_of("0", job) is first
         studios.studio_of("another", job)

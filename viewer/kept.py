@@ -1,4 +1,4 @@
-"""A small store of large things: what was used least recently goes when a budget of bytes is exceeded.
+"""A small store of large things: what was used least recently goes when a budget, of bytes say, is exceeded.
 
 Several threads may use one store: a value is made by one of them while the others that want it wait, and
 those that want another value do not.
@@ -26,11 +26,19 @@ def array_bytes(value: Any) -> int:
     return 0
 
 
-class Kept(Generic[V]):
-    """Values by key. The newest always stays, however large it is."""
+def one_each(_value: object) -> int:
+    """A size for values that are budgeted by their number."""
+    return 1
 
-    def __init__(self, budget_bytes: int, size_of: Callable[[V], int] = array_bytes) -> None:
-        self.budget_bytes = budget_bytes
+
+class Kept(Generic[V]):
+    """Values by key, together within a budget in the units of ``size_of``.
+
+    The newest always stays, however large it is.
+    """
+
+    def __init__(self, budget: int, size_of: Callable[[V], int] = array_bytes) -> None:
+        self._budget = budget
         self._size_of = size_of
         self._values: OrderedDict[Hashable, tuple[V, int]] = OrderedDict()
         self._total = 0
@@ -74,6 +82,6 @@ class Kept(Generic[V]):
         self._total -= replaced
         self._values[key] = (value, size)
         self._total += size
-        while self._total > self.budget_bytes and len(self._values) > 1:
+        while self._total > self._budget and len(self._values) > 1:
             _, (_, gone) = self._values.popitem(last=False)
             self._total -= gone

@@ -64,9 +64,17 @@ class GrooveGroup:
 
 def display_points(edges: Array) -> Array:
     """Middles of cells and, a hair inside, both ends."""
-    middles = (edges[1:] + edges[:-1]) / 2
-    inset = min(_INSET_M, (edges[1] - edges[0]) / 4, (edges[-1] - edges[-2]) / 4)
-    return np.concatenate([[edges[0] + inset], middles, [edges[-1] - inset]])
+    ends = _inset(edges)[[0, -1]]
+    return np.concatenate([ends[:1], (edges[1:] + edges[:-1]) / 2, ends[1:]])
+
+
+def _inset(lines: Array) -> Array:
+    """Rising lines, the first and the last a hair inside: right on the edge of a solid nothing is hidden."""
+    found = lines.copy()
+    hair = min(_INSET_M, (lines[1] - lines[0]) / 4, (lines[-1] - lines[-2]) / 4)
+    found[0] += hair
+    found[-1] -= hair
+    return found
 
 
 def chart_lines(where: Site, axis: int, low: float, high: float, *, offset: tuple[int, float]) -> Array:
@@ -155,7 +163,7 @@ def _plain_chart(where: Site, gather: Gatherer, plane: Plane, own_u: Array, own_
     gathered, seen = gather.at(points.reshape(-1, 3), plane.normal)
     # a closed room is seen all round: what is missed or seen twice past the corner of a thing is made good
     indirect = (gathered / np.where(seen > _SHUT_IN, seen, 1.0)[:, None]).reshape(*points.shape[:2], -1)
-    fine = _beside(plane, plane.points(u, v), feet)
+    fine = _beside(plane, plane.points(_inset(u), _inset(v)), feet)
     columns = gather.light.mixed(
         upsampled(indirect, (coarse_u, coarse_v), (u, v)), direct_columns(where, fine, plane.normal)
     )

@@ -132,6 +132,8 @@ def prop_values(
     normals = where.frame.directions(facing)
     away = [np.abs(points - np.clip(points, low, high)).max(axis=1) for low, high in light.boxes]
     box = np.argmin(away, axis=0)
+    turned = np.flatnonzero(surfaces == PROP_ID["figure"])
+    normals[turned] = _round_it(points[turned], normals[turned], light.boxes[box[turned]], where)
     values = np.zeros((len(points), light.table.shape[1]), np.float32)
     for side, normal in enumerate(SIDES):
         share = np.maximum(normals @ normal, 0) ** 2
@@ -145,6 +147,20 @@ def prop_values(
             own = light.boxes[light.bodies == body] if body >= 0 else light.boxes[number : number + 1]
             direct[rows] = _direct(where, own, points[rows], normals[rows]) * reflectance[rows]
     return [(values, light.mix), (direct, light.from_lamps)]
+
+
+def _round_it(points: Array, normals: Array, boxes: Array, where: Site) -> Array:
+    """Normals (n, 3) of what is turned on a lathe and flattened, for those of the flat faces it is drawn as.
+
+    boxes : (n, 2, 3) of the slice that each point is of: as wide for its depth as the thing is.
+    """
+    level = [axis for axis in range(3) if axis != (0 if where.level else 1)]
+    middle, half = boxes.mean(axis=1)[:, level], np.ptp(boxes, axis=1)[:, level] / 2
+    out = (points[:, level] - middle) / half**2
+    found = normals.copy()
+    rest = np.hypot(normals[:, level[0]], normals[:, level[1]])
+    found[:, level] = rest[:, None] * out / np.maximum(np.hypot(out[:, 0], out[:, 1]), 1e-9)[:, None]
+    return found
 
 
 def _on_side(light: PropLight, side: int, box: NDArray[np.intp], points: Array) -> NDArray[np.float32]:

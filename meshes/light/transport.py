@@ -38,7 +38,7 @@ from meshes.light.strips import strip_columns
 from meshes.light.system import Light
 from meshes.solids.props import PropBox
 
-VERSION = 11
+VERSION = 12
 """Goes into every cache key: raise it when the numbers of a transport change."""
 
 

@@ -1,13 +1,11 @@
 """What the sheets of a job are about, worked out once a version and held while its pages are looked at."""
 
-from collections import OrderedDict
-from collections.abc import Callable
-from threading import Lock
-from typing import TypeVar, cast
+from typing import cast
 
 from flask import Flask, current_app, request
 
 from viewer.job.choices import chosen_finish, finish_label
+from viewer.kept import Kept, one_each
 from viewer.pack.files import matter_files
 from viewer.pages.opened import Opened, kept_job, opened
 from viewer.services import services
@@ -15,32 +13,25 @@ from viewer.sheets.matter import Matter, matter_of
 from viewer.sheets.paper import PAPER_SIZES, PaperName
 
 KEY = "slatwright-matters"
-KEPT = 4
-"""Matters and packs held at once; the least recently used goes first."""
-
-Held = TypeVar("Held")
+MOST_HELD = 4
+"""Matters held at once, and as many packs; the least recently used goes first."""
 
 
 class Matters:
-    """Things by key, each made by one request while others that want it wait."""
+    """The matters and packs of one application, by everything that they depend on."""
 
     def __init__(self) -> None:
-        self._guard = Lock()
-        self._held: OrderedDict[tuple[str, ...], object] = OrderedDict()
-
-    def of(self, key: tuple[str, ...], make: Callable[[], Held]) -> Held:
-        with self._guard:
-            if key not in self._held:
-                self._held[key] = make()
-            self._held.move_to_end(key)
-            while len(self._held) > KEPT:
-                self._held.popitem(last=False)
-            return cast(Held, self._held[key])
+        self.matters: Kept[Matter] = Kept(MOST_HELD, one_each)
+        self.packs: Kept[dict[str, bytes]] = Kept(MOST_HELD, one_each)
 
 
 def init_app(app: Flask) -> None:
     """Make room for the matters of an application."""
     app.extensions[KEY] = Matters()
+
+
+def _held() -> Matters:
+    return cast(Matters, current_app.extensions[KEY])
 
 
 def chosen_paper() -> PaperName:
@@ -52,9 +43,7 @@ def chosen_paper() -> PaperName:
 def matter(name: str) -> Matter:
     """The job with the finish that it chose, for the sheets; 404 for a job that is not there."""
     on = opened(name)
-    return cast(Matters, current_app.extensions[KEY]).of(
-        ("matter", name, on.version, chosen_paper(), _plans()), lambda: _matter(on)
-    )
+    return _held().matters.get((name, on.version, chosen_paper(), _plans()), lambda: _matter(on))
 
 
 def _plans() -> str:
@@ -83,6 +72,5 @@ def _matter(on: Opened) -> Matter:
 def packed(name: str) -> dict[str, bytes]:
     """Every file of the job's pack by its name."""
     about = matter(name)
-    return cast(Matters, current_app.extensions[KEY]).of(
-        ("pack", name, opened(name).version, about.paper, _plans()), lambda: matter_files(about, {})
-    )
+    key = (name, opened(name).version, about.paper, _plans())
+    return _held().packs.get(key, lambda: matter_files(about, {}))
