@@ -15,7 +15,10 @@ from meshes.cutting.demand import smalls
 from meshes.cutting.export import sheets_json, stock_json
 from meshes.cutting.plan import CuttingError, Plan, first_cutting, proven_cutting
 from meshes.cutting.stock import Stock
-from meshes.layout.placed import BuildUp, Panel, Rect, Scribe, SetOut, Slat, Strip
+from meshes.layout.face import Strip
+from meshes.layout.placed import BuildUp, Panel, SetOut, Slat
+from meshes.layout.rect import Rect
+from meshes.layout.scribe import Scribe
 from meshes.layout.spacing import Panels
 
 ROOT = Path(__file__).parent.parent

@@ -10,7 +10,8 @@ import ezdxf
 import pytest
 from laid_out import placed
 
-from meshes.layout.placed import Band, Rect, SetOut
+from meshes.layout.placed import Band, SetOut
+from meshes.layout.rect import Rect
 from viewer.drawings.bench import bench_drawing
 from viewer.drawings.elevation import elevation
 from viewer.drawings.fixing_plan import fixing_plan

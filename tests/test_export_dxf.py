@@ -9,7 +9,8 @@ from ezdxf import units
 from ezdxf.document import Drawing
 from laid_out import WORKED, placed
 
-from meshes.layout.placed import Panel, Rect, SetOut
+from meshes.layout.placed import Panel, SetOut
+from meshes.layout.rect import Rect
 from meshes.layout.rod import wall_rod
 from viewer.export.dxf import CHECK_MM, LAYERS, mark_layer, panel_dxf, run_dxf
 

@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 from laid_out import WORKED, placed, problems, said
 
 from meshes.layout.fixings import spread_alike
-from meshes.layout.placed import Rect, SetOut
+from meshes.layout.placed import SetOut
+from meshes.layout.rect import Rect
 
 
 def band(result: SetOut, why: str) -> Rect:

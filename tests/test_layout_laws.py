@@ -11,7 +11,8 @@ from laid_out import job
 from made_up import KINDS, LAWS, Json, jobs, laid, sizes
 
 from meshes.layout.checks import check
-from meshes.layout.placed import Rect, SetOut
+from meshes.layout.placed import SetOut
+from meshes.layout.rect import Rect
 from meshes.layout.report import as_json
 from meshes.layout.setout import set_out
 

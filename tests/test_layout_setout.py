@@ -10,7 +10,8 @@ import pytest
 from laid_out import WORKED, job, placed
 
 from meshes.layout.areas import areas
-from meshes.layout.placed import Rect, SetOut
+from meshes.layout.placed import SetOut
+from meshes.layout.rect import Rect
 from meshes.layout.report import as_json
 from meshes.layout.scaled import Scale
 from meshes.layout.setout import NothingFitsError, set_out

@@ -11,7 +11,8 @@ from laid_out import job, placed
 from meshes.layout.face import face_of
 from meshes.layout.given import Filled, close_run
 from meshes.layout.openings import opening_rect
-from meshes.layout.placed import Rect, SetOut
+from meshes.layout.placed import SetOut
+from meshes.layout.rect import Rect
 from meshes.layout.site import site_of
 from meshes.layout.spans import SpanIndex, merged
 

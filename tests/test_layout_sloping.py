@@ -11,7 +11,8 @@ from test_layout_laws import mirrored
 
 from meshes.layout.bands import drop_under
 from meshes.layout.levels import Line
-from meshes.layout.placed import Rect, SetOut
+from meshes.layout.placed import SetOut
+from meshes.layout.rect import Rect
 from meshes.layout.report import as_json
 from meshes.layout.words import mm, numbered
 

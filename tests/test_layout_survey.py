@@ -7,9 +7,11 @@ import pytest
 from laid_out import ONE_PANEL, SOCKET, placed, problems, said
 from pydantic import ValidationError
 
+from meshes.layout.face import Strip
 from meshes.layout.measured import Measured
-from meshes.layout.placed import Rect, Scribe, Strip
+from meshes.layout.rect import Rect
 from meshes.layout.report import as_json
+from meshes.layout.scribe import Scribe
 from meshes.layout.spacing import AsMachined, Cleared, Panels, Pattern, Slats
 from meshes.layout.survey import End, Leaf, NextWall, Opening, Wall, Zone
 

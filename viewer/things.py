@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from meshes.layout.placed import Rect
+from meshes.layout.rect import Rect
 from meshes.layout.survey import Zone
 from meshes.light.checks import warnings
 from meshes.light.lamps import Lighting

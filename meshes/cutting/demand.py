@@ -11,7 +11,9 @@ from fractions import Fraction
 from math import ceil
 
 from meshes.cutting.stock import Stock
-from meshes.layout.placed import Rect, SetOut, Slat, Strip
+from meshes.layout.face import Strip
+from meshes.layout.placed import SetOut, Slat
+from meshes.layout.rect import Rect
 
 ZERO = Fraction(0)
 SOUND_SHARE = Fraction(1, 2)

@@ -4,7 +4,9 @@ from collections.abc import Iterable
 from fractions import Fraction
 from math import isqrt
 
-from meshes.layout.placed import Panel, Rect, SetOut, Strip
+from meshes.layout.face import Strip
+from meshes.layout.placed import Panel, SetOut
+from meshes.layout.rect import Rect
 
 SQUARE = (Fraction(0), Fraction(0))
 PARTS_OF_MM = 1_000_000

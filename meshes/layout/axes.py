@@ -7,7 +7,7 @@ the run count from the face's datum end, so a wall measured from the right is th
 from dataclasses import dataclass
 from fractions import Fraction
 
-from meshes.layout.placed import Rect
+from meshes.layout.rect import Rect
 from meshes.layout.spans import Span
 
 

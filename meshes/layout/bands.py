@@ -21,7 +21,8 @@ from math import isqrt
 
 from meshes.layout.levels import Line, ceiling_line
 from meshes.layout.openings import ACCESSORIES, named, opening_rect
-from meshes.layout.placed import Band, Rect
+from meshes.layout.placed import Band
+from meshes.layout.rect import Rect
 from meshes.layout.spans import Span, SpanIndex, merged
 from meshes.layout.survey import Opening, Wall, Zone
 

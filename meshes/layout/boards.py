@@ -11,7 +11,8 @@ from meshes.layout.fixings import Ground, fix_panel
 from meshes.layout.grid import Grid
 from meshes.layout.openings import ACCESSORIES, board_hole, cutouts_of, slat_hole
 from meshes.layout.panels import Division, divide
-from meshes.layout.placed import Band, Fixing, Panel, Rect, Slat
+from meshes.layout.placed import Band, Fixing, Panel, Slat
+from meshes.layout.rect import Rect
 from meshes.layout.sharing import Row
 from meshes.layout.spacing import Panels, Slats
 from meshes.layout.spans import Span, SpanIndex

@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from meshes.layout.placed import Fixing, Panel, Rect, Slat
+from meshes.layout.placed import Fixing, Panel, Slat
+from meshes.layout.rect import Rect
 from meshes.layout.spacing import Cleared
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from meshes.layout.levels import Line, ceiling_line, floor_line
-from meshes.layout.placed import Rect, Strip
+from meshes.layout.rect import Rect
 from meshes.layout.survey import End, Wall
 
 ZERO = Fraction(0)
@@ -32,6 +32,33 @@ class Widened:
 
     def _of(self, side: str) -> Fraction:
         return {"left": self.left, "right": self.right, "top": self.top}.get(side, ZERO)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Strip:
+    """What frames the run at its ``side`` (left, right, top, bottom).
+
+    ``kind``: trim, return (an end board back to the wall), post (at an outside corner, beyond the wall's
+    end), plinth, or shadow_gap. ``rise``: how much higher than ``rect`` the left and the right corner of its
+    top stand, where it is cut to a ceiling that slopes, as a ``Slat``'s.
+    """
+
+    side: str
+    rect: Rect
+    kind: str = "trim"
+    rise: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0))
+
+    @property
+    def width(self) -> Fraction:
+        """Its thin side as it is seen from the room [mm]."""
+        return self.rect.width if self.side in ("left", "right") else self.rect.height
+
+    @property
+    def edges(self) -> tuple[Fraction, Fraction]:
+        """Lengths along its left and right edge, or its lower and upper one where it lies [mm]."""
+        if self.side in ("left", "right"):
+            return self.rect.height + self.rise[0], self.rect.height + self.rise[1]
+        return self.rect.width, self.rect.width
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

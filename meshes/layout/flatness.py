@@ -9,10 +9,10 @@ straight, so the most that a straightedge of 2 m shows over a line of three poin
            b      `--+-- c
 """
 
+from dataclasses import dataclass
 from fractions import Fraction
 
 from meshes.layout.measured import points
-from meshes.layout.placed import Flatness
 from meshes.layout.survey import Wall
 from meshes.layout.words import mm
 
@@ -26,6 +26,15 @@ LINES = (
     *(((row, 0), (row, 1), (row, 2)) for row in range(3)),
     *(((0, column), (1, column), (2, column)) for column in range(3)),
 )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flatness:
+    """How even the wall is: the most that a 2 m straightedge shows, and the packing at each point [mm]."""
+
+    under_2_m: Fraction
+    treatment: str
+    packers: tuple[tuple[Fraction, Fraction, Fraction], ...]
 
 
 def flatness_of(wall: Wall) -> Flatness | None:

@@ -5,14 +5,14 @@ from collections.abc import Iterator, Sequence
 from meshes.layout.alternative import Alternative
 from meshes.layout.boards import end_clearance
 from meshes.layout.closing import TAPER_SHARE, visible_taper
-from meshes.layout.flatness import flatness_words
+from meshes.layout.flatness import Flatness, flatness_words
 from meshes.layout.grid import Grid
 from meshes.layout.levels import ceiling_line, floor_line
 from meshes.layout.machined import as_machined
 from meshes.layout.movement import Movement, dried_width_mm
 from meshes.layout.notices_jointed import board_joints, slat_joints
 from meshes.layout.notices_made import about_panels, at_openings, over_boards, short_pieces
-from meshes.layout.placed import BuildUp, Flatness, Panel, SetOut
+from meshes.layout.placed import BuildUp, Panel, SetOut
 from meshes.layout.site import Site
 from meshes.layout.spacing import Panels, Slats
 from meshes.layout.survey import Opening, Wall, Zone

@@ -7,7 +7,8 @@ from itertools import pairwise
 from meshes.layout.across import ABOVE_EYES_MM, STAGGER_MM
 from meshes.layout.bands import zone_rect
 from meshes.layout.grid import Grid
-from meshes.layout.placed import Panel, Rect
+from meshes.layout.placed import Panel
+from meshes.layout.rect import Rect
 from meshes.layout.spacing import Slats
 from meshes.layout.spans import Span
 from meshes.layout.survey import Zone

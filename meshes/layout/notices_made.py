@@ -8,7 +8,8 @@ from math import degrees
 from meshes.layout.grid import Grid
 from meshes.layout.leaf import beside, edge_stop, handle_stop
 from meshes.layout.openings import PLATED, named, opening_rect
-from meshes.layout.placed import BuildUp, Panel, Rect
+from meshes.layout.placed import BuildUp, Panel
+from meshes.layout.rect import Rect
 from meshes.layout.sharing import LEAST_BEARING_MM, bearing
 from meshes.layout.shift import SHORTEST_PIECE_MM
 from meshes.layout.spacing import Panels

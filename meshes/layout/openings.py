@@ -4,7 +4,8 @@ from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
-from meshes.layout.placed import BuildUp, PlacedOpening, Plate, Rect
+from meshes.layout.placed import BuildUp, PlacedOpening, Plate
+from meshes.layout.rect import Rect
 from meshes.layout.spans import Span
 from meshes.layout.survey import Opening
 from meshes.layout.words import mm

@@ -1,4 +1,4 @@
-"""The values of a set-out: where everything goes.
+"""The values of a set-out: where everything goes. Those that one module makes alone stand beside it.
 
 All lengths are exact ``Fraction`` millimetres in wall coordinates. The law that everything rests on is an
 equality, not an approximation: slats + gaps + ends = run.
@@ -26,31 +26,12 @@ from fractions import Fraction
 from typing import Literal
 
 from meshes.layout.alternative import Alternative, Rejected
+from meshes.layout.face import Strip
+from meshes.layout.flatness import Flatness
 from meshes.layout.levels import Line
 from meshes.layout.movement import Movement
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rect:
-    """An upright rectangle on the wall [mm]."""
-
-    left: Fraction
-    bottom: Fraction
-    width: Fraction
-    height: Fraction
-
-    @property
-    def right(self) -> Fraction:
-        return self.left + self.width
-
-    @property
-    def top(self) -> Fraction:
-        return self.bottom + self.height
-
-    @property
-    def area(self) -> Fraction:
-        """Area [mm2]."""
-        return self.width * self.height
+from meshes.layout.rect import Rect
+from meshes.layout.scribe import Scribe
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,45 +129,6 @@ class Panel:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Strip:
-    """What frames the run at its ``side`` (left, right, top, bottom).
-
-    ``kind``: trim, return (an end board back to the wall), post (at an outside corner, beyond the wall's
-    end), plinth, or shadow_gap. ``rise``: how much higher than ``rect`` the left and the right corner of its
-    top stand, where it is cut to a ceiling that slopes, as a ``Slat``'s.
-    """
-
-    side: str
-    rect: Rect
-    kind: str = "trim"
-    rise: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0))
-
-    @property
-    def width(self) -> Fraction:
-        """Its thin side as it is seen from the room [mm]."""
-        return self.rect.width if self.side in ("left", "right") else self.rect.height
-
-    @property
-    def edges(self) -> tuple[Fraction, Fraction]:
-        """Lengths along its left and right edge, or its lower and upper one where it lies [mm]."""
-        if self.side in ("left", "right"):
-            return self.rect.height + self.rise[0], self.rect.height + self.rise[1]
-        return self.rect.width, self.rect.width
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Scribe:
-    """A hidden strip cut to a wall, floor or ceiling that is out of true: its width at both ends [mm].
-
-    ``at_start`` is the lower end of an upright strip and the left end of a level one.
-    """
-
-    side: str
-    at_start: Fraction
-    at_end: Fraction
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class PlacedOpening:
     """An opening where it lies on the wall, its kind and index in the survey; ``hole`` is free of slats."""
 
@@ -227,15 +169,6 @@ class Band:
     def depth(self) -> Fraction:
         """From its lower edge up to its upper one [mm], the same everywhere."""
         return self.rect.height if self.lower is None else self.rect.top - self.lower.highest
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Flatness:
-    """How even the wall is: the most that a 2 m straightedge shows, and the packing at each point [mm]."""
-
-    under_2_m: Fraction
-    treatment: str
-    packers: tuple[tuple[Fraction, Fraction, Fraction], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,8 +5,10 @@ from math import atan2, degrees
 from typing import Any
 
 from meshes.layout.alternative import Alternative
+from meshes.layout.face import Strip
 from meshes.layout.lengths import rounded_mm
-from meshes.layout.placed import Band, Panel, Rect, SetOut, Slat, Strip
+from meshes.layout.placed import Band, Panel, SetOut, Slat
+from meshes.layout.rect import Rect
 from meshes.layout.rod import Rod, panel_rod, wall_rod
 
 Json = dict[str, Any]

@@ -12,7 +12,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from meshes.layout.placed import Panel, Rect, SetOut
+from meshes.layout.placed import Panel, SetOut
+from meshes.layout.rect import Rect
 
 BOLD_EVERY = 5
 FAR = ("right", "top")

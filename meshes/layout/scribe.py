@@ -7,12 +7,24 @@
        \\     |#|    |     |       so the strip is wider at the foot by that much
 """
 
+from dataclasses import dataclass
 from fractions import Fraction
 
-from meshes.layout.face import Face
+from meshes.layout.face import Face, Strip
 from meshes.layout.levels import ceiling_line, floor_line
-from meshes.layout.placed import Scribe, Strip
 from meshes.layout.survey import Wall
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scribe:
+    """A hidden strip cut to a wall, floor or ceiling that is out of true: its width at both ends [mm].
+
+    ``at_start`` is the lower end of an upright strip and the left end of a level one.
+    """
+
+    side: str
+    at_start: Fraction
+    at_end: Fraction
 
 
 def scribes_of(wall: Wall, face: Face) -> tuple[Scribe, ...]:

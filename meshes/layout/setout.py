@@ -11,7 +11,7 @@ from meshes.layout.axes import axes_of, datum_of
 from meshes.layout.bands import bands_of
 from meshes.layout.boards import place
 from meshes.layout.choices import choices, wanted
-from meshes.layout.face import Face, Widened, face_of
+from meshes.layout.face import Face, Strip, Widened, face_of
 from meshes.layout.flatness import flatness_of
 from meshes.layout.grid import grid_of
 from meshes.layout.levels import ceiling_line
@@ -19,7 +19,8 @@ from meshes.layout.movement import movement_of
 from meshes.layout.notices import notices
 from meshes.layout.openings import placed as placed_openings
 from meshes.layout.openings import plates_of, slat_hole
-from meshes.layout.placed import BuildUp, Fixing, Panel, Plate, Rect, SetOut, Slat, Strip
+from meshes.layout.placed import BuildUp, Fixing, Panel, Plate, SetOut, Slat
+from meshes.layout.rect import Rect
 from meshes.layout.scribe import scribes_of
 from meshes.layout.shift import shifted
 from meshes.layout.site import Corner, Site, site_of, slat_size

@@ -14,7 +14,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from meshes.layout.placed import Panel, Rect
+from meshes.layout.placed import Panel
+from meshes.layout.rect import Rect
 from meshes.layout.setout import SetOut, set_out
 from meshes.layout.spacing import Panels, Slats
 from meshes.layout.survey import End, NextWall, Opening, Wall

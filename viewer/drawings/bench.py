@@ -14,7 +14,8 @@ from collections.abc import Collection, Sequence
 from fractions import Fraction
 from gettext import gettext as _
 
-from meshes.layout.placed import Panel, Rect, SetOut, Slat
+from meshes.layout.placed import Panel, SetOut, Slat
+from meshes.layout.rect import Rect
 from meshes.layout.rod import panel_rod
 from viewer.drawings import pen as p
 from viewer.drawings.dimension import GAP, Stop, kept_stops, running_along, running_up

@@ -11,7 +11,8 @@
 from fractions import Fraction
 from gettext import gettext as _
 
-from meshes.layout.placed import Rect, SetOut
+from meshes.layout.placed import SetOut
+from meshes.layout.rect import Rect
 from viewer.drawings import pen as p
 from viewer.drawings.figures import figure
 from viewer.drawings.moved import BEFORE, differs, spans

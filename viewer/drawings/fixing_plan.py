@@ -3,7 +3,8 @@
 from fractions import Fraction
 from gettext import gettext as _
 
-from meshes.layout.placed import Rect, SetOut
+from meshes.layout.placed import SetOut
+from meshes.layout.rect import Rect
 from viewer.drawings import pen as p
 from viewer.drawings.dimension import GAP, Stop, running_along, running_up
 from viewer.drawings.hatching import hatch_outline

@@ -14,7 +14,8 @@ draws initial outlines. At the right the run from its datum. On narrow paper one
 from fractions import Fraction
 from gettext import gettext as _
 
-from meshes.layout.placed import Rect, SetOut
+from meshes.layout.placed import SetOut
+from meshes.layout.rect import Rect
 from viewer.drawings import pen as p
 from viewer.drawings.figures import figure
 from viewer.drawings.marks import opening_word

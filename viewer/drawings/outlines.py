@@ -12,8 +12,10 @@ from collections.abc import Sequence
 from fractions import Fraction
 from itertools import pairwise
 
+from meshes.layout.face import Strip
 from meshes.layout.levels import Line
-from meshes.layout.placed import Band, Rect, SetOut, Slat, Strip
+from meshes.layout.placed import Band, SetOut, Slat
+from meshes.layout.rect import Rect
 
 Corner = tuple[Fraction, Fraction]
 Outline = tuple[Corner, ...]

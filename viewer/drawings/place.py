@@ -4,7 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from meshes.layout.placed import Rect, Slat
+from meshes.layout.placed import Slat
+from meshes.layout.rect import Rect
 from viewer.drawings.outlines import Outline, piece_outline
 
 Box = tuple[float, float, float, float]

@@ -15,7 +15,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from gettext import gettext as _
 
-from meshes.layout.placed import Rect, SetOut
+from meshes.layout.placed import SetOut
+from meshes.layout.rect import Rect
 from viewer.drawings import pen as p
 from viewer.drawings.dimension import Stop, running_up, single
 from viewer.drawings.figures import figure

@@ -16,7 +16,7 @@ from fractions import Fraction
 from gettext import gettext as _
 
 from meshes.layout.levels import Line
-from meshes.layout.placed import Rect
+from meshes.layout.rect import Rect
 from viewer.drawings import pen as p
 from viewer.drawings.dimension import GAP, Stop, running_along, running_up
 from viewer.drawings.figures import figure

@@ -17,7 +17,8 @@ from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import new
 from ezdxf.layouts.layout import Modelspace
 
-from meshes.layout.placed import Panel, Rect, SetOut
+from meshes.layout.placed import Panel, SetOut
+from meshes.layout.rect import Rect
 from meshes.layout.rod import Mark, wall_rod
 from viewer.drawings.figures import figure
 from viewer.drawings.outlines import Outline, band_outlines, piece_outline, rect_outline

@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Sequence
 
 from meshes.layout.lengths import rounded_mm
-from meshes.layout.placed import Rect, SetOut
+from meshes.layout.placed import SetOut
+from meshes.layout.rect import Rect
 from meshes.layout.report import off_square_deg
 from meshes.layout.rod import Rod, panel_rod, wall_rod
 from viewer.export.cells import Cell, Table

@@ -7,7 +7,7 @@ from typing import Any
 
 from meshes.layout.lengths import exact
 from meshes.layout.levels import Line
-from meshes.layout.placed import Rect
+from meshes.layout.rect import Rect
 from viewer.drawings.marks import OPENING_KINDS, opening_word, zone_word
 from viewer.drawings.surveyed import Region, Surveyed
 from viewer.pages.places import value_at

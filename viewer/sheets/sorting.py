@@ -5,7 +5,8 @@ from fractions import Fraction
 from gettext import gettext as _
 
 from meshes.layout.openings import overlap
-from meshes.layout.placed import Rect, SetOut, Slat
+from meshes.layout.placed import SetOut, Slat
+from meshes.layout.rect import Rect
 from meshes.layout.survey import Zone
 from viewer.sheets.book import Book, Column
 from viewer.sheets.lengths import ranges

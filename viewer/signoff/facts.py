@@ -11,7 +11,8 @@ from gettext import gettext as _
 
 from finishes.choice import Finish
 from meshes.layout.lengths import rounded_mm
-from meshes.layout.placed import Rect, SetOut, Slat
+from meshes.layout.placed import SetOut, Slat
+from meshes.layout.rect import Rect
 from meshes.layout.survey import End, Opening, Wall, Zone
 from viewer.job.model import Job
 from viewer.signoff.agreed import Fact, Tolerances
