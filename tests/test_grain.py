@@ -5,7 +5,8 @@ import pytest
 from hand_built import Box, demo, upright
 
 from meshes import grain
-from meshes.grain import figure_mask, late_wood, scene_stems
+from meshes.grain import late_wood
+from meshes.scene_grain import figure_mask, scene_stems
 from meshes.solids.scene import build
 from meshes.stems import GROWTH, KNOTS, Figure, stems
 from meshes.stills.camera import camera

@@ -4,12 +4,12 @@ import numpy as np
 import pytest
 from hand_built import upright
 
-from meshes.grain import figure_mask
 from meshes.light.lamps import Lamp, Lighting
 from meshes.light.layers import layers
 from meshes.light.relight import coefficients, picture
 from meshes.light.room import Room
 from meshes.light.transport import solve_lighting
+from meshes.scene_grain import figure_mask
 from meshes.solids.scene import build
 from meshes.stems import Figure
 from meshes.stills.camera import Camera

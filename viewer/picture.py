@@ -19,13 +19,13 @@ from finishes.appearance import Appearance, appearance
 from finishes.choice import Finish
 from finishes.lamps import observer
 from meshes.gbuffer import GBuffer
-from meshes.grain import figure_mask
 from meshes.light.blocks import Layers
 from meshes.light.lamps import Lighting
 from meshes.light.layers import layers
 from meshes.light.relight import coefficients, pieces
 from meshes.light.store import LightStore
 from meshes.light.transport import Transport, solve_lighting
+from meshes.scene_grain import figure_mask
 from meshes.solids.props import Extras
 from meshes.solids.scene import Scene, build, prop_boxes
 from meshes.stems import Figure

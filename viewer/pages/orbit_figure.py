@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from meshes.grain import scene_stems
+from meshes.scene_grain import scene_stems
 from meshes.solids.scene import Scene
 from meshes.stems import GROWTH, KNOTS, Figure
 from viewer.pages.orbit_container import container

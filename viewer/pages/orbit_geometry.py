@@ -13,7 +13,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from meshes.grain import slat_frames
+from meshes.scene_grain import slat_frames
 from meshes.solids.scene import Scene
 from meshes.surfaces import PROPS, SURFACES
 from viewer.pages.orbit_container import Arrays
