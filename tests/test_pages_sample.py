@@ -8,6 +8,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from photographs import CHART, OFF_CUT, SIZE, jpeg, scene
 from signoff_site import token
+from test_pages_saving import saved_after_reading
 
 from finishes.appearance import appearance
 from finishes.catalogue import Catalogue
@@ -76,6 +77,18 @@ def test_from_a_photograph_to_a_measured_finish(app: Flask, client: FlaskClient,
     assert "Measured, give or take" in kept.text
     (job,) = app.extensions[KEY].store.jobs.page()
     assert job.document["finish"]["off_cut"]["name"] == "OC-7"
+
+
+def test_what_was_saved_while_it_was_measured_stays(
+    app: Flask, client: FlaskClient, photograph: bytes, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    address = put_in(client, photograph)
+    form = FORM | {"do": "keep", "form_token": token(client, address)}
+    saved_after_reading(monkeypatch)
+    assert client.post(address, data=form).status_code == 302
+    (job,) = app.extensions[KEY].store.jobs.page()
+    assert job.document["finish"]["off_cut"]["name"] == "OC-7"
+    assert job.document["name"] == "Saved meanwhile"
 
 
 def test_every_reason_of_a_refusal_stands_there_and_the_corners_stay(

@@ -13,9 +13,9 @@ from viewer.drawings.marks import opening_word
 from viewer.job.check import CheckResult
 from viewer.pages.fields import Field, document_with, fields_of
 from viewer.pages.job_view import set_out_rows
-from viewer.pages.opened import kept_job, trail
+from viewer.pages.opened import read_job, trail
 from viewer.pages.quantities import Row
-from viewer.pages.saving import save
+from viewer.pages.saving import redone, save
 from viewer.pages.standing import standing_of
 from viewer.services import services
 
@@ -64,26 +64,27 @@ def made_fields(document: Mapping[str, Any]) -> tuple[tuple[str, tuple[Field, ..
 @blueprint.get("/jobs/<name>/as-made")
 def as_made(name: str) -> str:
     """The form; what the query says is tried without being kept."""
-    found = _kept(name)
+    found, _revision = _kept(name)
     return _page(name, found, request.args.to_dict())
 
 
 @blueprint.post("/jobs/<name>/as-made")
+@redone
 def keep(name: str) -> AnyResponse:
     """Keep what was found; 422 with every problem at its field."""
-    found = _kept(name)
+    found, revision = _kept(name)
     typed = request.form.to_dict()
     document = document_with(found.document, _flat(found.document), typed)
     if services().check(document).job is None:
         return Response(_page(name, found, typed), status=422, mimetype="text/html")
-    return redirect(url_for("as_made_page.as_made", name=save(name, document, "")))
+    return redirect(url_for("as_made_page.as_made", name=save(name, document, revision)))
 
 
-def _kept(name: str) -> CheckResult:
-    found = kept_job(name)
-    if found is None or found.job is None:
+def _kept(name: str) -> tuple[CheckResult, int]:
+    found, revision = read_job(name)
+    if found.job is None:
         abort(404)
-    return found
+    return found, revision
 
 
 def _flat(document: Mapping[str, Any]) -> tuple[Field, ...]:

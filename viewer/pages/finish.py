@@ -23,11 +23,11 @@ from viewer.pages import words
 from viewer.pages.bands import band_png
 from viewer.pages.job_view import finish_words, script_json, unlit_hex
 from viewer.pages.needed import needed, price_row, why_moved
-from viewer.pages.opened import Opened, chosen, chosen_view, first_entries, kept_job, opened, view_choice
+from viewer.pages.opened import Opened, chosen, chosen_view, first_entries, opened, read_job, view_choice
 from viewer.pages.orbit_data import candidate_data
 from viewer.pages.orbit_figure import stems_json
 from viewer.pages.quantities import quantity_rows
-from viewer.pages.saving import save
+from viewer.pages.saving import redone, save
 from viewer.pages.trying import BETWEEN, KINDS, MOST_COATS, asked, query_of
 from viewer.services import services
 
@@ -97,10 +97,11 @@ def tones(name: str) -> str:
 
 
 @blueprint.post("/jobs/<name>/finish")
+@redone
 def keep(name: str) -> AnyResponse:
     """Keep the finish as the chosen one, or beside the candidates."""
-    found = kept_job(name)
-    if found is None or found.job is None:
+    found, revision = read_job(name)
+    if found.job is None:
         abort(404)
     now, problems = asked(chosen_finish(found.job))
     values: dict[str, Any] = now.model_dump(exclude_defaults=True, mode="json")
@@ -112,7 +113,7 @@ def keep(name: str) -> AnyResponse:
         document["finish"] = values
     if problems or services().check(document).job is None:
         abort(422)
-    return redirect(url_for("finish_page.finish", name=save(name, document, "")))
+    return redirect(url_for("finish_page.finish", name=save(name, document, revision)))
 
 
 @blueprint.get("/bands.png")

@@ -18,10 +18,10 @@ from viewer.lighting_presets import presets
 from viewer.pages.fields import Field, document_with, fields_of
 from viewer.pages.lamp_fields import NUMBERS, lamp_fields
 from viewer.pages.lamp_planes import plane_views
-from viewer.pages.opened import Given, Opened, chosen, kept_job, opened, trail
+from viewer.pages.opened import Given, Opened, chosen, opened, read_job, trail
 from viewer.pages.places import number_below, put_at, value_at
 from viewer.pages.room_drawn import WallInPlan, walls_in_plan
-from viewer.pages.saving import save
+from viewer.pages.saving import redone, save
 from viewer.pages.ways import wall_heading
 from viewer.services import services
 
@@ -34,16 +34,17 @@ blueprint = Blueprint("lightings_page", __name__, url_prefix="/jobs/<name>/light
 @blueprint.get("")
 def page(name: str) -> str:
     """One lighting of the job, and the way to the others."""
-    found, job = _kept(name)
+    found, job, _revision = _kept(name)
     document = _stated(found.document, job)
     at = chosen("at", len(document["lightings"]))
     return _page(name, document, services().check(document), at, request.args, {})
 
 
 @blueprint.post("")
+@redone
 def keep(name: str) -> AnyResponse:
     """Keep the lamps as typed, or put in or take away a lamp or a lighting; 422 with every problem."""
-    found, job = _kept(name)
+    found, job, revision = _kept(name)
     document, form = _stated(found.document, job), request.form
     at = chosen("at", len(document["lightings"]), form)
     document = _typed(document, at, form, walls_in_plan(job))
@@ -53,14 +54,15 @@ def keep(name: str) -> AnyResponse:
     if made.job is None:
         return Response(_page(name, document, made, at, form, form), status=422, mimetype="text/html")
     wall = chosen("wall", 1 + len(job.next_walls), form)
-    return redirect(url_for("lightings_page.page", name=save(name, document, ""), at=at, wall=wall or None))
+    kept_as = save(name, document, revision)
+    return redirect(url_for("lightings_page.page", name=kept_as, at=at, wall=wall or None))
 
 
-def _kept(name: str) -> tuple[CheckResult, Job]:
-    found = kept_job(name)
-    if found is None or found.job is None:
+def _kept(name: str) -> tuple[CheckResult, Job, int]:
+    found, revision = read_job(name)
+    if found.job is None:
         abort(404)
-    return found, found.job
+    return found, found.job, revision
 
 
 def _stated(document: Mapping[str, Any], job: Job) -> dict[str, Any]:
@@ -123,7 +125,7 @@ def _free(names: Iterable[str], listed: Sequence[Mapping[str, Any]]) -> str:
 def _page(
     name: str, document: dict[str, Any], made: CheckResult, at: int, asked: Given, typed: Mapping[str, str]
 ) -> str:
-    found, job = _kept(name)
+    found, job, _revision = _kept(name)
     walls = walls_in_plan(job)
     left, lamps = list(made.problems), []
     (called, *_rest), left = fields_of(document, _fields(document, at, walls)[:1], typed, left)

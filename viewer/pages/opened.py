@@ -6,6 +6,7 @@ from typing import Any
 
 from flask import Response, abort, redirect, request, url_for
 from werkzeug.datastructures import MultiDict
+from werkzeug.exceptions import NotFound
 
 from finishes.choice import Finish
 from meshes.light.lamps import Lighting
@@ -40,6 +41,8 @@ class Opened:
     finishes: tuple[tuple[str, Finish], ...]
     lightings: tuple[Lighting, ...]
     studio: Studio
+    revision: int = 0
+    """As ``read_job`` gives it; of an offer's fixed state there is none."""
     trial: Mapping[str, Any] = field(default_factory=dict)
     """What is tried over the kept job, as the address says it."""
 
@@ -97,11 +100,9 @@ def trail(name: str, page: str) -> list[tuple[str, str, bool]]:
 
 def opened(name: str) -> Opened:
     """The job of that name, with what the address tries over it; 404 for one that is not there."""
-    found, trial = kept_job(name), trial_of(request.args)
-    if found is not None and trial:
+    (found, revision), trial = read_job(name), trial_of(request.args)
+    if trial:
         found = tried(found, trial)
-    if found is None:
-        abort(404)
     if found.job is None:
         if request.method == "GET" and "text/html" in request.headers.get("Accept", ""):
             abort(redirect(url_for("survey_page.survey", name=name)))  # a person finds there what is missing
@@ -116,16 +117,30 @@ def opened(name: str) -> Opened:
         finishes=named,
         lightings=lightings(found.job),
         studio=studio_of(version, found.job),
+        revision=revision,
         trial=trial,
     )
 
 
-def kept_job(name: str) -> CheckResult | None:
-    """The kept job of that id, checked; the built-in job as long as nobody has kept a state of it."""
+def read_job(name: str) -> tuple[CheckResult, int]:
+    """The kept job of that id, checked, and its revision, by which it is saved again; 404 for one that is not
+    there. The built-in job has 0 as long as nobody has kept a state of it.
+    """
     try:
-        return services().check(dict(services().store.jobs.get(name).document))
+        stored = services().store.jobs.get(name)
     except JobUnknownError:
-        return services().demo if name == "demo" else None
+        if name != "demo":
+            abort(404)
+        return services().demo, 0
+    return services().check(dict(stored.document)), stored.revision
+
+
+def kept_job(name: str) -> CheckResult | None:
+    """The job of ``read_job`` alone, or None for one that is not there."""
+    try:
+        return read_job(name)[0]
+    except NotFound:
+        return None
 
 
 def first_entries() -> dict[str, str]:

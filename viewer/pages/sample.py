@@ -29,7 +29,7 @@ from viewer.measuring import (
 )
 from viewer.pages.job_view import finish_words
 from viewer.pages.opened import A_YEAR_S, Opened, first_entries, opened
-from viewer.pages.saving import save
+from viewer.pages.saving import redone, save
 from viewer.services import services
 from viewer.store.jobs import JobUnknownError
 from viewer.store.photos import Photo, PhotoUnknownError
@@ -81,6 +81,7 @@ def mark(name: str, photo_id: str) -> str:
 
 
 @blueprint.post("/<photo_id>")
+@redone
 def read(name: str, photo_id: str) -> AnyResponse:
     """Measure, and keep the colour in the finish where that is asked for; 422 with every reason why not."""
     on, photo = opened(name), _photo(name, photo_id)
@@ -101,7 +102,7 @@ def read(name: str, photo_id: str) -> AnyResponse:
         return Response(_page(on, photo, found, ()), mimetype="text/html")
     chosen = on.document.get("finish") or finish.model_dump(mode="json", exclude_defaults=True)
     document = with_off_cut({**on.document, "finish": chosen}, place, found.off_cut)
-    return redirect(url_for("finish_page.finish", name=save(name, document, "")))
+    return redirect(url_for("finish_page.finish", name=save(name, document, on.revision)))
 
 
 @blueprint.post("/<photo_id>/take-away")

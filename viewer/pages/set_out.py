@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from gettext import gettext as _
 from typing import Any
 
-from flask import Blueprint, Response, abort, redirect, render_template, request, url_for
+from flask import Blueprint, Response, redirect, render_template, request, url_for
 from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
 
@@ -20,9 +20,9 @@ from viewer.job.canonical import digest
 from viewer.job.check import CheckResult
 from viewer.pages.fields import fields_of
 from viewer.pages.job_view import script_json
-from viewer.pages.opened import kept_job, opened, trail, view_choice
+from viewer.pages.opened import opened, read_job, trail, view_choice
 from viewer.pages.places import number_below
-from viewer.pages.saving import save
+from viewer.pages.saving import revision_given, save
 from viewer.pages.trial import trial_fields, trial_of, tried
 from viewer.pages.ways import (
     MOST_PINNED,
@@ -44,9 +44,7 @@ blueprint = Blueprint("set_out_page", __name__)
 @blueprint.get("/jobs/<name>/set-out")
 def choices(name: str) -> str:
     """The choices; values in the query are tried without being kept."""
-    found = kept_job(name)
-    if found is None:
-        abort(404)
+    found, _revision = read_job(name)
     return _page(name, found, trial_of(request.args))
 
 
@@ -59,9 +57,7 @@ def view(name: str) -> Response:
 @blueprint.post("/jobs/<name>/set-out")
 def keep(name: str) -> AnyResponse:
     """Keep what was tried; 422 with every problem at its field. ``do``: pin it, or let a pinned one go."""
-    found = kept_job(name)
-    if found is None:
-        abort(404)
+    found, revision = read_job(name)
     typed: dict[str, Any] = dict(trial_of(request.form))
     action, _space, place = request.form.get("do", "").partition(" ")
     now = tried(found, typed)
@@ -73,7 +69,7 @@ def keep(name: str) -> AnyResponse:
         if not document[PINNED]:
             del document[PINNED]
     try:
-        kept_as = save(name, document, request.form.get("revision", ""))
+        kept_as = save(name, document, revision_given(request.form.get("revision", ""), revision))
     except SavedMeanwhileError:
         # what is tried stays in the address; the page shows it over the state that was saved meanwhile
         return redirect(url_for("set_out_page.choices", name=name, meanwhile="yes", **typed))

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from gettext import gettext as _
 from typing import Any
 
-from flask import Blueprint, Response, abort, redirect, render_template, request, url_for
+from flask import Blueprint, Response, redirect, render_template, request, url_for
 from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response as AnyResponse
 
@@ -12,9 +12,9 @@ from viewer.job.check import CheckResult
 from viewer.job.reading import Problem
 from viewer.pages.fields import document_with
 from viewer.pages.job_files import records_of
-from viewer.pages.opened import kept_job, trail
+from viewer.pages.opened import read_job, trail
 from viewer.pages.photos import photos_of
-from viewer.pages.saving import save
+from viewer.pages.saving import revision_given, save
 from viewer.pages.survey_form import all_fields
 from viewer.pages.survey_lists import NEXT_TO_MM, arrange_lists, change_lists
 from viewer.pages.survey_view import SurveyView, differences, row_templates
@@ -29,18 +29,14 @@ blueprint = Blueprint("survey_page", __name__)
 @blueprint.get("/jobs/<name>/survey")
 def survey(name: str) -> str:
     """The form."""
-    found = kept_job(name)
-    if found is None:
-        abort(404)
+    found, _read = read_job(name)
     return page_of(name, found, {})
 
 
 @blueprint.post("/jobs/<name>/survey")
 def keep(name: str) -> AnyResponse:
     """Keep the survey as typed, with its problems: half a survey is worth keeping too."""
-    found = kept_job(name)
-    if found is None:
-        abort(404)
+    found, read = read_job(name)
     typed = _typed(request.form)
     arranged = arrange_lists(found.document, request.form.getlist("list"), current=_is_current(name))
     document = document_with(arranged, all_fields(arranged, typed), typed)
@@ -49,9 +45,7 @@ def keep(name: str) -> AnyResponse:
         return redirect(url_for("survey_page.survey", name=name))
     try:
         # of two, the later is the press that says which state the typing is to replace
-        kept_as = save(
-            name, document, request.form.getlist("revision")[-1] if "revision" in request.form else ""
-        )
+        kept_as = save(name, document, revision_given(["", *request.form.getlist("revision")][-1], read))
     except SavedMeanwhileError as error:
         theirs = dict(error.current.document)
         rows = differences(document, theirs, typed)

@@ -2,10 +2,10 @@
 
 from gettext import gettext as _
 
-from flask import Blueprint, Response, abort, request
+from flask import Blueprint, Response, request
 
 from viewer.job.canonical import digest
-from viewer.pages.opened import kept_job
+from viewer.pages.opened import read_job
 from viewer.pages.places import number_below
 from viewer.pages.survey_form import walls_of
 from viewer.sheets.paper import PaperName, Stamp
@@ -29,9 +29,7 @@ def blank() -> Response:
 @blueprint.get("/jobs/<name>/survey-sheet.pdf")
 def sheet(name: str) -> Response:
     """A blank sheet with the job's name, and a page for each of its walls."""
-    found = kept_job(name)
-    if found is None:
-        abort(404)
+    found, _revision = read_job(name)
     document = found.document
     stamp = Stamp(
         job="".join(sign if sign.isprintable() else " " for sign in str(document.get("name", ""))).strip(),
