@@ -18,7 +18,8 @@ from viewer.pages.opened import first_entries, kept_job
 from viewer.pages.record_words import shown_name
 from viewer.services import services
 from viewer.sheets.paper import PaperName, stamp_of
-from viewer.sheets.sign_off import SheetFinish, SignedBy, SignOff, StandingStamp, sign_off
+from viewer.sheets.sign_off import sign_off
+from viewer.sheets.sign_off_matter import SheetFinish, SignedBy, SignOff, StandingStamp
 from viewer.signoff.agreed import Fact
 from viewer.signoff.chain import Entry
 from viewer.signoff.keys import fingerprint

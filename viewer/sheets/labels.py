@@ -11,6 +11,7 @@ from viewer.sheets.book import Book
 from viewer.sheets.canvas import AnyInk
 from viewer.sheets.matter import Matter
 from viewer.sheets.paper import upright
+from viewer.sheets.qr import dark_runs
 
 COLUMNS, ROWS = 2, 5
 CODE = 34.0
@@ -133,16 +134,5 @@ def modules(words: str) -> Iterator[tuple[float, float, float, float]]:
     """Dark bars of the code in its square [mm]: x, y, width, height; neighbours in a row as one."""
     rows = [list(row) for row in segno.make(words, error="m", micro=False).matrix]
     side = CODE / (len(rows) + 2 * QUIET)
-    for number, row in enumerate(rows):
-        start = None
-        for column, dark in enumerate([*row, 0]):
-            if dark and start is None:
-                start = column
-            elif not dark and start is not None:
-                yield (
-                    (QUIET + start) * side,
-                    (QUIET + number) * side,
-                    (column - start) * side,
-                    side * 1.02,
-                )
-                start = None
+    for row, start, count in dark_runs(rows):
+        yield (QUIET + start) * side, (QUIET + row) * side, count * side, side * 1.02

@@ -5,18 +5,16 @@ record: not signed, signed, or changed since.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from gettext import gettext as _
 
-from meshes.layout.placed import SetOut
-from meshes.layout.survey import Zone
 from viewer.drawings.elevation import elevation
 from viewer.sheets.book import Book, Column
-from viewer.sheets.canvas import AnyInk
-from viewer.sheets.paper import PaperName, Stamp, lying, upright
+from viewer.sheets.canvas import TEXT, AnyInk
+from viewer.sheets.paper import lying, upright
+from viewer.sheets.qr import dark_runs
 from viewer.sheets.setting_out import TITLE_ROOM, scale_words
+from viewer.sheets.sign_off_matter import SheetFinish, SignedBy, SignOff
 
-TEXT = 3.3
 BAND = (44.0, 13.6)
 """Width and height of a finish's band [mm], as its pixels are."""
 BESIDE_STILLS = BAND[1] + 9.0
@@ -24,63 +22,6 @@ BESIDE_STILLS = BAND[1] + 9.0
 OFF_CUT = (62.0, 42.0)
 """Room for the off-cut's label or a photo of it [mm]."""
 QR_MM = 17.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StandingStamp(Stamp):
-    """A title block that says first how the sheet stands to the record."""
-
-    standing: str
-
-    @property
-    def words(self) -> str:
-        return f"{self.standing} · {Stamp.words.fget(self)}"  # type: ignore[attr-defined]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SheetFinish:
-    """One finish to choose: its band and its stills by lighting, as the bytes of PNG and JPEG."""
-
-    name: str
-    make: str
-    band: bytes
-    stills: tuple[tuple[str, bytes], ...]
-    chosen: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SignedBy:
-    """Who signed; ``drawn`` is a PNG or nothing. ``stage`` is read above the name."""
-
-    stage: str
-    name: str
-    day: str
-    drawn: bytes = b""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SignOff:
-    """Everything on the sheet. ``facts`` are (what, amount with unit, what it may differ by)."""
-
-    stamp: StandingStamp
-    paper: PaperName
-    maker: str
-    expires: str
-    finishes: tuple[SheetFinish, ...]
-    set_outs: Sequence[SetOut]
-    zones: Sequence[Sequence[Zone]]
-    facts: Sequence[tuple[str, str, str]]
-    changes: Sequence[str]
-    price: str
-    excluded: Sequence[str]
-    lines: Sequence[tuple[str, bool]]
-    off_cut: str
-    seen_by_day: bool
-    seen_under_lamps: bool
-    signed: Sequence[SignedBy]
-    hash: str
-    fingerprint: str
-    qr: Sequence[Sequence[int]]
 
 
 def sign_off(matter: SignOff) -> bytes:
@@ -141,7 +82,7 @@ def _finish(book: Book, finish: SheetFinish, height: float) -> None:
     for place, (lighting, still) in enumerate(finish.stills):
         x = sheet.left + place * (width + 4)
         _image(book, still, x, book.y, width, height)
-        _words(book, x, book.y + height + 3.2, lighting)
+        book.put(x, book.y + height + 3.2, lighting)
     book.y += height + 5
 
 
@@ -175,11 +116,11 @@ def _off_cut(book: Book, matter: SignOff) -> None:
     book.space(3)
     sheet, top = book.page.sheet, book.y
     _frame(book, sheet.left, top, width, height)
-    _words(book, sheet.left + 2, top + 4, _("Off-cut: stick a piece of it here"), size=2.5)
+    book.put(sheet.left + 2, top + 4, _("Off-cut: stick a piece of it here"), size=2.5)
     x = sheet.left + width + 6
-    _words(book, x, top + 5, _("Off-cut number"), size=2.5)
+    book.put(x, top + 5, _("Off-cut number"), size=2.5)
     _rule(book, x, top + 14, sheet.right)
-    _words(book, x + 1, top + 12.5, matter.off_cut, size=4.2, bold=True)
+    book.put(x + 1, top + 12.5, matter.off_cut, size=4.2, bold=True)
     for place, (words, seen) in enumerate(
         (
             (_("seen by day, in this room"), matter.seen_by_day),
@@ -188,7 +129,7 @@ def _off_cut(book: Book, matter: SignOff) -> None:
     ):
         y = top + 20 + place * 7
         _tick(book, x, y, 3.2, ticked=seen)
-        _words(book, x + 6, y + 2.8, words)
+        book.put(x + 6, y + 2.8, words)
     book.y = top + height + 3
 
 
@@ -208,9 +149,9 @@ def _signature(book: Book, signed: SignedBy) -> None:
         ((_("Name, %s") % signed.stage, signed.name), (_("Date"), signed.day), (_("Signature"), ""))
     ):
         x = sheet.left + place * third
-        _words(book, x + 1, top + 12.5, words, size=3.8)
+        book.put(x + 1, top + 12.5, words, size=3.8)
         _rule(book, x, top + 14, x + third - 4)
-        _words(book, x, top + 17, head, size=2.5)
+        book.put(x, top + 17, head, size=2.5)
     if signed.drawn:
         _image(book, signed.drawn, sheet.left + 2 * third, top + 0.5, 48.0, 12.8)
     book.y = top + 20
@@ -224,20 +165,14 @@ def _proof(book: Book, matter: SignOff) -> None:
     sheet = book.page.sheet
     top = sheet.bottom - QR_MM
     _qr(book, matter.qr, sheet.right - QR_MM, top, QR_MM)
-    _words(book, sheet.left, top + 8, _("Record entry, SHA-256: %s") % matter.hash, size=2.3)
-    _words(book, sheet.left, top + 12, _("Key of the record: %s") % matter.fingerprint, size=2.3)
-    _words(
-        book,
+    book.put(sheet.left, top + 8, _("Record entry, SHA-256: %s") % matter.hash, size=2.3)
+    book.put(sheet.left, top + 12, _("Key of the record: %s") % matter.fingerprint, size=2.3)
+    book.put(
         sheet.left,
         top + 16,
         _("slatwright verify FILE --key KEY says whether a record file is still the one that was signed."),
         size=2.3,
     )
-
-
-def _words(book: Book, x: float, y: float, words: str, *, size: float = TEXT, bold: bool = False) -> None:
-    if words:
-        book.page.strokes.append(lambda ink: ink.text(x, y, words, size, bold=bold))
 
 
 def _rule(book: Book, x: float, y: float, right: float) -> None:
@@ -270,19 +205,7 @@ def _qr(book: Book, matrix: Sequence[Sequence[int]], x: float, y: float, side: f
     module = side / (len(matrix) + 8)
 
     def draw(ink: AnyInk) -> None:
-        for row, cells in enumerate(matrix):
-            start = None
-            for column, dark in enumerate([*cells, 0]):
-                if dark and start is None:
-                    start = column
-                elif not dark and start is not None:
-                    ink.filled(
-                        x + (start + 4) * module,
-                        y + (row + 4) * module,
-                        (column - start) * module,
-                        module,
-                        0,
-                    )
-                    start = None
+        for row, start, count in dark_runs(matrix):
+            ink.filled(x + (start + 4) * module, y + (row + 4) * module, count * module, module, 0)
 
     book.page.strokes.append(draw)
