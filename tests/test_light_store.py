@@ -1,6 +1,8 @@
 """The cache of solved light: keyed by content and never by finish, whole or absent, limited in size."""
 
+import errno
 import os
+import time
 from dataclasses import replace
 
 import numpy as np
@@ -113,6 +115,31 @@ def test_a_write_that_fails_leaves_nothing(tmp_path, monkeypatch):
     with pytest.raises(OSError, match="no space left"):
         store.save("transport-x", {"a": np.zeros(3)})
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_full_disk_costs_the_next_solve_and_not_this_one(tmp_path, counted, monkeypatch, caplog, transport):
+    store = LightStore(folder=tmp_path)
+
+    def full(*_, **__):
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(np, "savez", full)
+    for solves in (1, 2):
+        assert store.transport((wall(),), ROOM, EVENING) is transport
+        assert len(counted) == solves
+    assert [record.getMessage() for record in caplog.records] == 2 * [
+        "solved light was not kept: No space left on device"
+    ]
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_what_a_killed_process_left_half_written_goes(tmp_path):
+    store = LightStore(folder=tmp_path)
+    for name, age_s in (("left.part", 3700), ("begun.part", 60)):
+        (tmp_path / name).write_bytes(b"half")
+        os.utime(tmp_path / name, (time.time() - age_s,) * 2)
+    store.save("k", {"a": np.zeros(3)})
+    assert {path.name for path in tmp_path.iterdir()} == {"begun.part", "k.npz"}
 
 
 def test_the_least_recently_used_go_first(tmp_path):

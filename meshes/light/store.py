@@ -6,8 +6,10 @@ never of a finish. A file that cannot be read counts as absent and is made anew.
 
 import contextlib
 import hashlib
+import logging
 import os
 import tempfile
+import time
 import zipfile
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
@@ -28,9 +30,13 @@ from meshes.light.site import sites
 from meshes.light.transport import VERSION, Transport, solve_lighting
 from meshes.solids.props import PropBox
 
+log = logging.getLogger(__name__)
+
 T = TypeVar("T")
 
-_SUFFIX = ".npz"
+_SUFFIX, _PART = ".npz", ".part"
+_LONGEST_WRITING_S = 3600
+"""No file takes so long to write: whoever began an older ``.part`` was killed."""
 _UNREADABLE = (OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile)
 
 
@@ -92,7 +98,10 @@ class LightStore:
             except _UNREADABLE:
                 self._drop(key)
         made = make()
-        self.save(key, written(made))
+        try:
+            self.save(key, written(made))
+        except OSError as error:  # a full disk costs the next solve, not this picture
+            log.warning("solved light was not kept: %s", error.strerror or type(error).__name__)
         return made
 
     def load(self, key: str) -> Arrays | None:
@@ -112,7 +121,8 @@ class LightStore:
     def save(self, key: str, arrays: Mapping[str, NDArray[Any]]) -> None:
         """Write all or nothing, then make room. Raises OSError where the folder cannot be written to."""
         self.folder.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=self.folder, suffix=".part")
+        self._drop_parts()
+        handle, name = tempfile.mkstemp(dir=self.folder, suffix=_PART)
         try:
             with os.fdopen(handle, "wb") as file:
                 np.savez(file, **dict(arrays))  # type: ignore[arg-type]
@@ -126,6 +136,13 @@ class LightStore:
     def _drop(self, key: str) -> None:
         with contextlib.suppress(FileNotFoundError):
             (self.folder / (key + _SUFFIX)).unlink()
+
+    def _drop_parts(self) -> None:
+        """Remove what killed processes left half written."""
+        for path in self.folder.glob("*" + _PART):
+            with contextlib.suppress(FileNotFoundError):
+                if time.time() - path.stat().st_mtime > _LONGEST_WRITING_S:
+                    path.unlink()
 
     def _make_room(self, spare: str) -> None:
         """Remove the least recently used files until the limit holds; ``spare`` stays."""
