@@ -4,6 +4,7 @@ The values, with the section sketch, stand in ``placed``; they are offered here 
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from meshes.layout.alternative import Alternative, Rejected
@@ -13,9 +14,9 @@ from meshes.layout.boards import place
 from meshes.layout.choices import choices, wanted
 from meshes.layout.face import Face, Strip, Widened, face_of
 from meshes.layout.flatness import flatness_of
-from meshes.layout.grid import grid_of
+from meshes.layout.grid import Grid, grid_of
 from meshes.layout.levels import ceiling_line
-from meshes.layout.movement import movement_of
+from meshes.layout.movement import Movement, movement_of
 from meshes.layout.notices import notices
 from meshes.layout.openings import placed as placed_openings
 from meshes.layout.openings import plates_of, slat_hole
@@ -56,6 +57,27 @@ def build_up_of(panels: Panels, slat_depth: Fraction) -> BuildUp:
     )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Asked:
+    """What is set out, as it came."""
+
+    wall: Wall
+    openings: Sequence[Opening]
+    zones: Sequence[Zone]
+    slats: Slats
+    panels: Panels
+    corner: Corner | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Choice:
+    """The spacing that is taken, the next best ones, and those that do not work."""
+
+    chosen: Alternative
+    others: tuple[Alternative, ...]
+    rejected: tuple[Rejected, ...]
+
+
 def set_out(
     *,
     wall: Wall,
@@ -69,39 +91,51 @@ def set_out(
 
     The values must have passed ``meshes.layout.checks.check``; what it refuses raises ``NothingFitsError``.
     """
-    width, depth = slat_size(slats)
-    build_up = build_up_of(panels, depth)
-    starts_at = corner.starts_at if corner else Fraction(0)
-    face = face_of(wall, build_up=build_up.total, starts_at=starts_at)
+    return _solved(
+        _Asked(wall=wall, openings=openings, zones=zones, slats=slats, panels=panels, corner=corner)
+    )
+
+
+def _solved(asked: _Asked) -> SetOut:
+    build_up = build_up_of(asked.panels, slat_size(asked.slats)[1])
+    face = _face(asked, build_up)
     if face.rect.width <= 0 or face.rect.height <= 0:
         raise NothingFitsError("ends, skirting and ceiling leave no face for slats")
-    site = site_of(wall, slats, face, corner)
+    site = site_of(asked.wall, asked.slats, face, asked.corner)
+    return _placed(asked, build_up, site, _choice(asked, site, face))
+
+
+def _face(asked: _Asked, build_up: BuildUp, widened: Widened | None = None) -> Face:
+    starts_at = asked.corner.starts_at if asked.corner else Fraction(0)
+    return face_of(asked.wall, build_up=build_up.total, starts_at=starts_at, widened=widened)
+
+
+def _choice(asked: _Asked, site: Site, face: Face) -> _Choice:
+    """What is wished for, or the same moved clear of openings; the other of the two heads the next best."""
     works, rejected = choices(site)
     chosen = wanted(site, works)
     if chosen is None:
         raise NothingFitsError(f"nothing fits a run of {site.run} mm as it is asked for")
-    better = _shifted(site, chosen, face, openings, slats)
-    if better is not None and slats.shift_for_openings:
+    better = _shifted(site, chosen, face, asked.openings, asked.slats)
+    if better is not None and asked.slats.shift_for_openings:
         works, chosen = [chosen, *works], better
     elif better is not None:
         works = [better, *works]
-    face = face_of(wall, build_up=build_up.total, starts_at=starts_at, widened=_widened(chosen, slats, site))
-    ceiling = ceiling_line(wall)
-    grid = grid_of(site, chosen, face, slats, openings, zones)
-    bands = bands_of(wall, openings, zones)
-    placed, boards, amiss = place(grid, wall, openings, zones, bands, slats, panels)
-    flatness = flatness_of(wall)
-    moved = movement_of(
-        slat_width=width,
-        gap=chosen.gap,
-        pitch=width + chosen.gap,
-        panel_width=max(_across(panel.board, slats.run) for panel in boards),
-        species=slats.species,
-        seasons_percent=slats.moisture_percent,
-    )
-    planned = _planned(wall, openings, zones, slats, panels, corner)
     others = tuple(choice for choice in works if choice is not chosen)[:ALTERNATIVES_SHOWN]
-    return SetOut(
+    return _Choice(chosen=chosen, others=others, rejected=tuple(rejected))
+
+
+def _placed(asked: _Asked, build_up: BuildUp, site: Site, choice: _Choice) -> SetOut:
+    """Everything where the chosen spacing puts it."""
+    wall, slats, chosen = asked.wall, asked.slats, choice.chosen
+    width, depth = slat_size(slats)
+    face = _face(asked, build_up, _widened(chosen, slats, site))
+    ceiling = ceiling_line(wall)
+    grid = grid_of(site, chosen, face, slats, asked.openings, asked.zones)
+    bands = bands_of(wall, asked.openings, asked.zones)
+    placed, boards, amiss = place(grid, wall, asked.openings, asked.zones, bands, slats, asked.panels)
+    moved = _moved(slats, width, chosen, boards)
+    made = SetOut(
         run=slats.run,
         wall_width=wall.width_mm + Fraction(0),
         wall_height=ceiling.highest if face.sweep else ceiling.lowest,
@@ -121,51 +155,69 @@ def set_out(
         ceiling=None if ceiling.level else (ceiling.left, ceiling.middle, ceiling.right),
         floor_rise=wall.floor_out_of_level_mm,
         sweep=face.sweep,
-        openings=placed_openings(openings),
-        plates=plates_of(openings, build_up),
-        alternatives=others,
-        warnings=notices(
-            wall=wall,
-            openings=openings,
-            zones=zones,
-            slats=slats,
-            panels=panels,
-            build_up=build_up,
-            site=site,
-            chosen=chosen,
-            grid=grid,
-            boards=boards,
-            flatness=flatness,
-            moved=moved,
-            planned=planned,
-            amiss=amiss,
-        ),
+        openings=placed_openings(asked.openings),
+        plates=plates_of(asked.openings, build_up),
+        alternatives=choice.others,
         datum=datum_of(slats.run, slats.datum),
         rod_parts=slats.rod_parts_of_inch,
-        turns=corner.turns if corner else "first",
+        turns=asked.corner.turns if asked.corner else "first",
         chosen=chosen,
-        rejected=tuple(rejected),
+        rejected=choice.rejected,
         scribes=scribes_of(wall, face),
         bands=bands,
-        flatness=flatness,
+        flatness=flatness_of(wall),
         movement=moved,
+    )
+    return replace(made, warnings=_warnings(asked, made, site, chosen, grid, moved, amiss))
+
+
+def _moved(slats: Slats, width: Fraction, chosen: Alternative, boards: Sequence[Panel]) -> Movement:
+    """How the work moves through the seasons, over its widest panel."""
+    return movement_of(
+        slat_width=width,
+        gap=chosen.gap,
+        pitch=width + chosen.gap,
+        panel_width=max(_across(panel.board, slats.run) for panel in boards),
+        species=slats.species,
+        seasons_percent=slats.moisture_percent,
     )
 
 
-def _planned(
-    wall: Wall,
-    openings: Sequence[Opening],
-    zones: Sequence[Zone],
-    slats: Slats,
-    panels: Panels,
-    corner: Corner | None,
-) -> SetOut | None:
+def _warnings(
+    asked: _Asked,
+    made: SetOut,
+    site: Site,
+    chosen: Alternative,
+    grid: Grid,
+    moved: Movement,
+    amiss: Sequence[str],
+) -> tuple[str, ...]:
+    """What a person should know of a set-out that is otherwise done."""
+    return notices(
+        wall=asked.wall,
+        openings=asked.openings,
+        zones=asked.zones,
+        slats=asked.slats,
+        panels=asked.panels,
+        build_up=made.build_up,
+        site=site,
+        chosen=chosen,
+        grid=grid,
+        boards=made.panels,
+        flatness=made.flatness,
+        moved=moved,
+        planned=_planned(asked),
+        amiss=amiss,
+    )
+
+
+def _planned(asked: _Asked) -> SetOut | None:
     """The set-out as it was planned, before the slats were measured; None where it is this one."""
-    if slats.as_machined_mm is None:
+    if asked.slats.as_machined_mm is None:
         return None
-    wished = slats.model_copy(update={"as_machined_mm": None})
+    wished = asked.slats.model_copy(update={"as_machined_mm": None})
     try:
-        return set_out(wall=wall, openings=openings, zones=zones, slats=wished, panels=panels, corner=corner)
+        return _solved(replace(asked, slats=wished))
     except NothingFitsError:
         return None
 
