@@ -10,26 +10,19 @@
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from gettext import gettext as _
 
-from meshes.layout.bands import zone_rect
 from meshes.layout.placed import SetOut
 from meshes.layout.survey import Zone
 from viewer.drawings import pen as p
 from viewer.drawings.dimension import GAP, Stop, running_along, running_up
 from viewer.drawings.earlier import ROOM, draw_earlier, earlier_words
 from viewer.drawings.figures import figure
-from viewer.drawings.front import (
-    SLAT,
-    draw_joints,
-    draw_levels,
-    draw_panel_names,
-    draw_slats,
-    draw_wall,
-)
-from viewer.drawings.labels import Labels
-from viewer.drawings.marks import marks, opening_word, zone_word
+from viewer.drawings.front import draw_joints, draw_levels, draw_panel_names, draw_slats, draw_wall
+from viewer.drawings.marks import marks, opening_word
+from viewer.drawings.openings import draw_fixings, draw_openings, draw_words, draw_zone
 from viewer.drawings.outlines import swept_to
 from viewer.drawings.place import Place
 from viewer.drawings.scale import RULE_SERIES, choose_scale, scale_bar
@@ -45,8 +38,6 @@ VALUES_WIDTH = 11.5
 MARGIN = 2.0
 NAMES, LEVELS = 7.0, 6.0
 """Room over the wall for the panels' names, and for the heights of a ceiling that slats are swept to."""
-ARM = 0.9
-"""Of a fixing point's cross [mm of paper]."""
 AFTER_BAR = 6.0
 """Between the scale bar's words and what stands beside them [mm of paper]."""
 
@@ -69,59 +60,35 @@ def elevation(
     ``was`` a strip of where an earlier set-out of the same wall had its slats, unless they are the same;
     over the wall it makes the drawing higher, not the scale smaller.
     """
-    full, medium = width_mm >= FULL_MM, width_mm >= MEDIUM_MM
-    ceiling = swept_to(set_out)
-    names = NAMES if medium and len(set_out.panels) > 1 and set_out.run == "upright" else 0.0
-    levels = LEVELS if medium and ceiling is not None else 0.0
     earlier = earlier_words(was, set_out)
-    before = [_("Before: {earlier}.").format(earlier=earlier)] if earlier else []
-    beside = bool(earlier) and was is not None and was.run == "level"
-    above = ROOM if earlier and not beside else 0.0
-    top = above + (names + levels or MARGIN)
-    left = MARGIN + VALUES_WIDTH + 4
-    right = MARGIN + 1 + (ROOM if beside else 0.0)
-    bottom = 5 + VALUES_HEIGHT + 6 + (LONGER_VALUES if set_out.wall_width >= 10_000 else 0)
+    level = was is not None and was.run == "level"
     foot = HEIGHT if block else 0.0
-    bottom += foot
-    room_mm = None if height_mm is None else height_mm + above - top - bottom
-    below = -float(set_out.lowest_floor)
-    scale = choose_scale(
-        float(set_out.wall_width),
-        float(set_out.wall_height) + below,
-        width_mm - left - right,
-        room_mm,
-        to_scale=to_scale,
-        series=RULE_SERIES,
-    )
-    wall_width, wall_height = float(set_out.wall_width) * scale, float(set_out.wall_height) * scale
-    left += max(0.0, (width_mm - left - right - wall_width) / 2)
-    place = Place(left=left, floor=top + wall_height, units_per_mm=scale)
+    full, medium = width_mm >= FULL_MM, width_mm >= MEDIUM_MM
+    room = _room(set_out, width_mm=width_mm, earlier=bool(earlier), level=level, foot=foot)
+    place, height = _placed(set_out, room, width_mm=width_mm, height_mm=height_mm, to_scale=to_scale)
+    before = [_("Before: {earlier}.").format(earlier=earlier)] if earlier else []
     pen = p.Pen(
         width=width_mm,
-        height=top + wall_height + below * scale + bottom,
+        height=height,
         title=_("Elevation"),
         description=" ".join([_describe(set_out), *before]),
     )
     draw_wall(pen, set_out, place)
     draw_slats(pen, set_out, place, every=to_scale)
     if was is not None and earlier:
-        edge = place.x(set_out.wall_width) if beside else above
+        edge = place.x(set_out.wall_width) if room.beside else room.above
         draw_earlier(pen, was, set_out, place, edge=edge)
     if medium:
-        draw_joints(pen, set_out, place)
-        if names:
-            draw_panel_names(pen, set_out, place, baseline=above + names - 1.8)
-        if ceiling is not None:
-            draw_levels(pen, ceiling, place)
+        _heads(pen, set_out, room, place)
     for zone in zones:
-        _zone(pen, zone, place)
-    _openings(pen, set_out, place)
+        draw_zone(pen, zone, place)
+    draw_openings(pen, set_out, place)
     if medium:
-        _words(pen, set_out, zones, place)
+        draw_words(pen, set_out, zones, place)
     if fixings:
-        _fixings(pen, set_out, place)
+        draw_fixings(pen, set_out, place)
     _dimensions(pen, set_out, place, fine=medium)
-    bar = pen.height - foot - 3.2
+    scale, bar = place.units_per_mm, pen.height - foot - 3.2
     bar_end = scale_bar(pen, x=place.x(Fraction(0)), y=bar, units_per_mm=scale, to_scale=to_scale)
     if full:
         _rhythm_note(pen, set_out, bar_end, place.x(set_out.wall_width), bar + 1.8)
@@ -130,6 +97,70 @@ def elevation(
     return pen.svg(
         drawing="elevation", left=round(place.left, 3), floor=round(place.floor, 3), scale=round(scale, 9)
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Room:
+    """What the paper keeps free round the wall [mm of paper].
+
+    ``above``: of ``top``, for an earlier set-out over the wall; ``names``: for those of panels, 0 without;
+    ``beside``: whether an earlier set-out stands at the right.
+    """
+
+    top: float
+    bottom: float
+    left: float
+    right: float
+    above: float
+    names: float
+    beside: bool
+
+
+def _room(set_out: SetOut, *, width_mm: float, earlier: bool, level: bool, foot: float) -> _Room:
+    medium, several = width_mm >= MEDIUM_MM, len(set_out.panels) > 1
+    names = NAMES if medium and several and set_out.run == "upright" else 0.0
+    levels = LEVELS if medium and swept_to(set_out) is not None else 0.0
+    above = ROOM if earlier and not level else 0.0
+    below = 5 + VALUES_HEIGHT + 6 + (LONGER_VALUES if set_out.wall_width >= 10_000 else 0)
+    return _Room(
+        top=above + (names + levels or MARGIN),
+        bottom=below + foot,
+        left=MARGIN + VALUES_WIDTH + 4,
+        right=MARGIN + 1 + (ROOM if earlier and level else 0.0),
+        above=above,
+        names=names,
+        beside=earlier and level,
+    )
+
+
+def _placed(
+    set_out: SetOut, room: _Room, *, width_mm: float, height_mm: float | None, to_scale: bool
+) -> tuple[Place, float]:
+    """Where the wall stands on the paper and how large it is drawn; and how high the drawing is [mm]."""
+    room_mm = None if height_mm is None else height_mm + room.above - room.top - room.bottom
+    below = -float(set_out.lowest_floor)
+    scale = choose_scale(
+        float(set_out.wall_width),
+        float(set_out.wall_height) + below,
+        width_mm - room.left - room.right,
+        room_mm,
+        to_scale=to_scale,
+        series=RULE_SERIES,
+    )
+    wall_width, wall_height = float(set_out.wall_width) * scale, float(set_out.wall_height) * scale
+    left = room.left + max(0.0, (width_mm - room.left - room.right - wall_width) / 2)
+    place = Place(left=left, floor=room.top + wall_height, units_per_mm=scale)
+    return place, room.top + wall_height + below * scale + room.bottom
+
+
+def _heads(pen: p.Pen, set_out: SetOut, room: _Room, place: Place) -> None:
+    """Joints, and over the wall the panels' names and the heights of a ceiling that slats are swept to."""
+    draw_joints(pen, set_out, place)
+    if room.names:
+        draw_panel_names(pen, set_out, place, baseline=room.above + room.names - 1.8)
+    ceiling = swept_to(set_out)
+    if ceiling is not None:
+        draw_levels(pen, ceiling, place)
 
 
 def _describe(set_out: SetOut) -> str:
@@ -152,57 +183,6 @@ def _describe(set_out: SetOut) -> str:
         panels=len(set_out.panels),
     )
     return f"{words} {_('Openings')}: {openings}." if openings else words
-
-
-def _openings(pen: p.Pen, set_out: SetOut, place: Place) -> None:
-    """Plates are crossed; what no plate covers stays bare and has its word inside."""
-    plated = {plate.index for plate in set_out.plates}
-    for opening in set_out.openings:
-        x, y, width, height = place.box(opening.rect)
-        size = f"{figure(opening.rect.width)} × {figure(opening.rect.height)} mm"
-        with pen.group(f"{opening_word(opening.kind)} {size}", mark="opening", index=opening.index):
-            if opening.index not in plated:
-                pen.rect(x, y, width, height, p.WIDE, p.PAPER)
-                continue
-            pen.rect(x, y, width, height, p.WIDE, SLAT)
-            pen.path(f"M{x:.3f} {y:.3f}l{width:.3f} {height:.3f}m0 {-height:.3f}l{-width:.3f} {height:.3f}")
-
-
-def _words(pen: p.Pen, set_out: SetOut, zones: Sequence[Zone], place: Place) -> None:
-    """What openings and zones are, over every line; openings first, zones where they leave room."""
-    labels = Labels(pen, (place.x(Fraction(0)), place.x(set_out.wall_width)))
-    plated = {plate.index for plate in set_out.plates}
-    boxes = [(opening, *place.box(opening.rect)) for opening in set_out.openings]
-    for opening, x, y, width, height in boxes:
-        if opening.index in plated:
-            labels.take(x, y, x + width, y + height)
-    for opening, x, y, width, height in boxes:
-        middle = x + width / 2
-        inside = [] if opening.index in plated else [(middle, y + height / 2 + 1)]
-        labels.put(opening_word(opening.kind), [*inside, (middle, y - 1.6), (middle, y + height + 4)])
-    for zone in zones:
-        x, y, width, height = place.box(zone_rect(zone))
-        word = zone_word(zone.kind)
-        half = p.words_width(word) / 2 + 1.2
-        columns = (x + half, x + width / 2, x + width - half) if width > 2 * half else (x + width / 2,)
-        rows = (y + p.LETTERING + 1, y + height / 2, y + height - 2)
-        labels.put(word, [(column, row) for row in rows for column in columns])
-
-
-def _fixings(pen: p.Pen, set_out: SetOut, place: Place) -> None:
-    """Fixing points as one path of upright crosses."""
-    data = []
-    for panel in set_out.panels:
-        for point in panel.fixings:
-            x, y = place.x(point.x), place.y(point.y)
-            data.append(f"M{x - ARM:.3f} {y:.3f}h{2 * ARM:.3f}M{x:.3f} {y - ARM:.3f}v{2 * ARM:.3f}")
-    with pen.group(fixings=len(data)):
-        pen.path("".join(data), p.WIDE)
-
-
-def _zone(pen: p.Pen, zone: Zone, place: Place) -> None:
-    with pen.group(zone_word(zone.kind), zone=zone.kind):
-        pen.rect(*place.box(zone_rect(zone)), p.DASHED)
 
 
 def _dimensions(pen: p.Pen, set_out: SetOut, place: Place, *, fine: bool) -> None:
