@@ -177,7 +177,9 @@ def _moved(slats: Slats, width: Fraction, chosen: Alternative, boards: Sequence[
         slat_width=width,
         gap=chosen.gap,
         pitch=width + chosen.gap,
-        panel_width=max(_across(panel.board, slats.run) for panel in boards),
+        panel_width=max(
+            panel.board.width if slats.run == "upright" else panel.board.height for panel in boards
+        ),
         species=slats.species,
         seasons_percent=slats.moisture_percent,
     )
@@ -220,10 +222,6 @@ def _planned(asked: _Asked) -> SetOut | None:
         return _solved(replace(asked, slats=wished))
     except NothingFitsError:
         return None
-
-
-def _across(rect: Rect, run: str) -> Fraction:
-    return rect.width if run == "upright" else rect.height
 
 
 def _shifted(
