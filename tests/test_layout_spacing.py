@@ -308,4 +308,11 @@ def test_a_gap_that_rounds_to_the_wish_is_said_to_be_within_a_tenth() -> None:
     """40 and 20: five slats in 280.1 leave 80.1 for four gaps, 20.025 each."""
     result = placed({"width_mm": 280.1}, {"width_mm": 40, "gap_mm": 20})
     assert result.chosen is not None
-    assert result.chosen.reason.startswith("Even gap of 20 mm, the wish within 0.1;")
+    assert result.chosen.reason.startswith("Even gap of 20 mm, the wish within 0.1 mm;")
+
+
+def test_how_far_a_gap_is_off_the_wish_is_said_in_millimetres() -> None:
+    """40 wide: five slats in 280 leave 80 for four gaps, 20 each, with 19.6 wished for."""
+    result = placed({"width_mm": 280}, {"width_mm": 40, "gap_mm": 19.6})
+    assert result.chosen is not None
+    assert result.chosen.reason.startswith("Even gap of 20 mm, 0.4 mm over the wish;")

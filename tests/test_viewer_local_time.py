@@ -48,4 +48,4 @@ def test_days_and_moments_are_those_of_the_setting(tmp_path: Path, monkeypatch: 
         assert local_time.local_moment("2026-03-29T01:30:00Z") == "2026-03-29 03:30 Europe/Berlin"
     board = app.test_client().get("/jobs/demo/board").text
     assert 'name="start" value="2026-03-29"' in board
-    assert "Days are those of Europe/Berlin." in board
+    assert "Days are counted in the time zone Europe/Berlin." in board

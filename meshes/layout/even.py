@@ -58,8 +58,9 @@ def _against(gap: Fraction, wish: Fraction) -> str:
     if gap == wish:
         return f"Even gap of {mm(gap)} mm, as wished"
     if mm(gap) == mm(wish):
-        return f"Even gap of {mm(gap)} mm, the wish within 0.1"
-    return f"Even gap of {mm(gap)} mm, {mm(abs(gap - wish))} {'over' if gap > wish else 'under'} the wish"
+        return f"Even gap of {mm(gap)} mm, the wish within 0.1 mm"
+    off = f"{mm(abs(gap - wish))} mm {'over' if gap > wish else 'under'}"
+    return f"Even gap of {mm(gap)} mm, {off} the wish"
 
 
 def _ends_words(site: Site, ends: str) -> str:
