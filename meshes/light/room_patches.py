@@ -36,6 +36,16 @@ def past(per_plane: list[Array], sight: Sight | None) -> list[Array]:
     return found
 
 
+def _seen(points: Array, targets: Array, solids: Array) -> NDArray[np.bool_]:
+    """Which targets (t, 3) are seen from which points (n, 3) past solids: (n, t)."""
+    found = np.empty((len(points), len(targets)), bool)
+    step = max(1, _SIGHT_AT_ONCE // len(targets))
+    for start in range(0, len(points), step):
+        part = slice(start, start + step)
+        found[part] = in_sight(points[part], targets, solids)
+    return found
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RoomPatches:
     """All patches of the room, plane after plane, then the pockets; cells of the fields are none of them."""
@@ -113,16 +123,19 @@ class RoomPatches:
         solids = self.solids if spare is None else self.solids[~spare]
         if not len(solids):
             return None
-        flat = points.reshape(-1, 3)
+        targets = [plane.points(*plane.middles) for plane in self.planes]
+        sides = len(self.planes) - self.thing_planes
+        # things have many small faces: asked for all at once
+        batches = [[one] for one in targets[:sides]] + ([targets[sides:]] if self.thing_planes else [])
         found = []
-        for plane in self.planes:
-            targets = plane.points(*plane.middles)
-            seen = np.empty((len(flat), targets.shape[0] * targets.shape[1]), bool)
-            step = max(1, _SIGHT_AT_ONCE // seen.shape[1])
-            for start in range(0, len(flat), step):
-                part = slice(start, start + step)
-                seen[part] = in_sight(flat[part], targets.reshape(-1, 3), solids)
-            found.append(seen.reshape(*points.shape[:-1], *targets.shape[:2]))
+        for batch in batches:
+            at_once = np.concatenate([one.reshape(-1, 3) for one in batch])
+            seen = _seen(points.reshape(-1, 3), at_once, solids)
+            ends = np.cumsum([one.shape[0] * one.shape[1] for one in batch])
+            found += [
+                part.reshape(*points.shape[:-1], *one.shape[:2])
+                for part, one in zip(np.split(seen, ends[:-1], axis=1), batch, strict=True)
+            ]
         return found
 
     def seen_from(self, points: Array, normal: Array, sight: Sight | None = None) -> tuple[Array, Array]:
