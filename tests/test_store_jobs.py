@@ -4,6 +4,7 @@ import datetime
 import sys
 import threading
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -109,6 +110,23 @@ def test_a_copy_is_a_job_of_its_own(store: JobStore) -> None:
     copied = store.copy(kept.id, name="Reading room, again")
     assert copied.id != kept.id
     assert copied.document == {**DOCUMENT, "name": "Reading room, again"}
+
+
+def test_a_version_that_several_keep_at_once_is_kept_once(store: JobStore) -> None:
+    job = store.add(DOCUMENT).id
+    together = threading.Barrier(8, timeout=10)
+
+    def keep(_number: int) -> set[str]:
+        found = set()
+        for state in range(5):
+            together.wait()
+            found.add(store.keep_version(job, {**DOCUMENT, "name": f"State {state}"}))
+        return found
+
+    with ThreadPoolExecutor(8) as threads:
+        kept = list(threads.map(keep, range(8)))
+    assert kept == 8 * [{version for version, _at, _document in store.versions(job)}]
+    assert len(store.versions(job)) == 5
 
 
 def test_a_version_is_kept_once(store: JobStore) -> None:

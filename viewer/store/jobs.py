@@ -164,7 +164,7 @@ class JobStore:
         """Keep a state that an offer or a pack relies on; returns its hash. Keeping it twice is once."""
         found = digest(document)
         with Session(self.engine) as session, session.begin():
-            self._row(session, job_id)
+            self._row(session, job_id, to_change=True)  # so that of two at once the second finds it kept
             query = select(VersionRow).where(VersionRow.job_id == job_id, VersionRow.digest == found)
             if session.scalar(query) is None:
                 text = json.dumps(document, ensure_ascii=False)
