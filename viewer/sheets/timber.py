@@ -36,14 +36,13 @@ def add_timber(book: Book, matter: Matter) -> None:
 
 
 def _ripping(book: Book, matter: Matter, plan: Plan, one: Timber) -> None:
-    rip, demand, stock = one.rip, one.demand, plan.stock
     sheet = upright(matter.paper)
     svg = ripping_drawing(one, width_mm=sheet.room[0], height_mm=120)
     book.begin(sheet, _("Ripping plan"), scale=scale_words(svg))
     counts = {
-        "count": rip.count,
-        "section": " × ".join(figure(side) for side in stock.section_mm),
-        "slat": f"{figure(demand.width)} × {figure(demand.depth)}",
+        "count": one.rip.count,
+        "section": " × ".join(figure(side) for side in plan.stock.section_mm),
+        "slat": f"{figure(one.demand.width)} × {figure(one.demand.depth)}",
     }
     book.text(
         _(
@@ -53,7 +52,22 @@ def _ripping(book: Book, matter: Matter, plan: Plan, one: Timber) -> None:
         )
         % counts
     )
-    rows = [
+    book.table(
+        [
+            Column(head=_("Setting"), share=2.6),
+            Column(head=_("Measure"), share=2, end=True),
+            Column(head=_("Means"), share=8),
+        ],
+        _settings(one),
+    )
+    _end_view(book, svg, _steps(one))
+    cautions.add(book, "saw", "dust")
+
+
+def _settings(one: Timber) -> list[tuple[str, str, str]]:
+    """What saw and planer are set to: setting, measure, meaning."""
+    rip, demand = one.rip, one.demand
+    return [
         (
             _("First cuts, fence"),
             f"{figure(rip.sawn_width)} mm",
@@ -72,15 +86,10 @@ def _ripping(book: Book, matter: Matter, plan: Plan, one: Timber) -> None:
             _("front and both edges; the back stays sawn (common practice)"),
         ),
     ]
-    book.table(
-        [
-            Column(head=_("Setting"), share=2.6),
-            Column(head=_("Measure"), share=2, end=True),
-            Column(head=_("Means"), share=8),
-        ],
-        rows,
-    )
-    steps = [
+
+
+def _steps(one: Timber) -> list[str]:
+    return [
         _("Let the timber lie 1 to 2 weeks in the heated room, stickered (common practice)."),
         _("Sharp section face to the fence. Rip to the fence settings above, which are oversize."),
         _(
@@ -91,12 +100,17 @@ def _ripping(book: Book, matter: Matter, plan: Plan, one: Timber) -> None:
             "Plane front and edges, all slats at one setting, width last. Sort out what has bowed or shows "
             "faults: %(culls)d are allowed for."
         )
-        % {"culls": len(demand.culls)},
+        % {"culls": len(one.demand.culls)},
         _(
             "Measure ten slats as machined. If width or depth differ from the plan, write them into the job "
             "(slats.as_machined_mm) and print again before anything is cut to length."
         ),
     ]
+
+
+def _end_view(book: Book, svg: str, steps: list[str]) -> None:
+    """The section seen on its end, and the numbered steps beside it or, where it is wide, below."""
+    sheet = book.page.sheet
     top, width = book.y, float(ElementTree.fromstring(svg).get("width", "0").removesuffix("mm"))
     book.drawing(svg)
     under, beside = book.y, (sheet.left + width, sheet.right)
@@ -107,4 +121,3 @@ def _ripping(book: Book, matter: Matter, plan: Plan, one: Timber) -> None:
     for number, words in enumerate(steps, start=1):
         book.text(words, lead=f"{number}", within=beside)
     book.y = max(book.y, under)
-    cautions.add(book, "saw", "dust")
