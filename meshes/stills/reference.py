@@ -120,48 +120,62 @@ def trace(
         ("room_walls", room.reflectance.walls),
     ):
         by_word[SURFACE_ID[word]] = value
-    turn = np.diag([-1.0, 1.0, -1.0, 1.0])  # the tracer looks down +z with x to the left
     whole: dict[str, Any] = {
         "type": "scene",
         "integrator": {"type": "path", "max_depth": -1, "rr_depth": 12},
-        "sensor": {
-            "type": "perspective",
-            "fov": float(camera.vertical_fov_deg),
-            "fov_axis": "y",
-            "near_clip": 1e-3,
-            "far_clip": 1e3,
-            "to_world": mitsuba.ScalarTransform4f(camera.world_from_camera @ turn),
-            "film": {
-                "type": "hdrfilm",
-                "width": width,
-                "height": height,
-                "pixel_format": "xyz",
-                "component_format": "float32",
-                "rfilter": {"type": "box"},
-            },
-            "sampler": {"type": "independent", "sample_count": samples},
-        },
+        "sensor": _sensor(camera, width, height, samples, mitsuba),
         **_lamps(lighting, lamp_spd, mitsuba),
     }
     with tempfile.TemporaryDirectory() as folder:
-        grey = {PROP_ID[word]: np.full(by_word.shape[1], value) for word, value in PROPS.items()}
-        shown = {**dict(enumerate(by_word)), **grey}
-        wood = coated(coat, mitsuba) if coat is not None else diffuse
-        for number, word in enumerate((*SURFACES, *PROPS)):
-            chosen = scene.faces.surfaces == number
-            if chosen.any():
-                path = Path(folder) / f"{word}.ply"
-                _write_ply(path, scene.faces.corners[chosen])
-                shape = {"type": "ply", "filename": str(path), "face_normals": True}
-                whole[word] = {**shape, "bsdf": (wood if word in COATED else diffuse)(shown[number])}
-        unseen = scene.faces.surfaces == UNSEEN
-        if unseen.any():
-            path = Path(folder) / "unseen.ply"
-            _write_ply(path, scene.faces.corners[unseen])
-            black = {"type": "diffuse", "reflectance": {"type": "uniform", "value": 0.0}}
-            whole["unseen"] = {"type": "ply", "filename": str(path), "bsdf": black}
+        whole |= _solids(scene, by_word, coat, Path(folder), mitsuba)
         loaded = mitsuba.load_dict(whole)
     return _passes(mitsuba, loaded, samples, seed, progress, cancelled)
+
+
+def _sensor(camera: Camera, width: int, height: int, samples: int, mitsuba: Any) -> dict[str, Any]:
+    turn = np.diag([-1.0, 1.0, -1.0, 1.0])  # the tracer looks down +z with x to the left
+    return {
+        "type": "perspective",
+        "fov": float(camera.vertical_fov_deg),
+        "fov_axis": "y",
+        "near_clip": 1e-3,
+        "far_clip": 1e3,
+        "to_world": mitsuba.ScalarTransform4f(camera.world_from_camera @ turn),
+        "film": {
+            "type": "hdrfilm",
+            "width": width,
+            "height": height,
+            "pixel_format": "xyz",
+            "component_format": "float32",
+            "rfilter": {"type": "box"},
+        },
+        "sampler": {"type": "independent", "sample_count": samples},
+    }
+
+
+def _solids(scene: Scene, by_word: Floats, coat: Coat | None, folder: Path, mitsuba: Any) -> dict[str, Any]:
+    """A mesh for each surface word that the scene has, written to ``folder``, which must outlast loading.
+
+    by_word : (n_surfaces, 41) reflectance by surface id.
+    """
+    found: dict[str, Any] = {}
+    grey = {PROP_ID[word]: np.full(by_word.shape[1], value) for word, value in PROPS.items()}
+    shown = {**dict(enumerate(by_word)), **grey}
+    wood = coated(coat, mitsuba) if coat is not None else diffuse
+    for number, word in enumerate((*SURFACES, *PROPS)):
+        chosen = scene.faces.surfaces == number
+        if chosen.any():
+            path = folder / f"{word}.ply"
+            _write_ply(path, scene.faces.corners[chosen])
+            shape = {"type": "ply", "filename": str(path), "face_normals": True}
+            found[word] = {**shape, "bsdf": (wood if word in COATED else diffuse)(shown[number])}
+    unseen = scene.faces.surfaces == UNSEEN
+    if unseen.any():
+        path = folder / "unseen.ply"
+        _write_ply(path, scene.faces.corners[unseen])
+        black = {"type": "diffuse", "reflectance": {"type": "uniform", "value": 0.0}}
+        found["unseen"] = {"type": "ply", "filename": str(path), "bsdf": black}
+    return found
 
 
 def _passes(
