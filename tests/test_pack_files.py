@@ -1,5 +1,6 @@
 """The pack of one job: the same bytes wherever it is made, whole or not at all, and true to the set-out."""
 
+import errno
 import hashlib
 import io
 import json
@@ -7,6 +8,7 @@ import os
 import re
 import subprocess
 import sys
+from collections.abc import Mapping
 from fractions import Fraction
 from pathlib import Path
 
@@ -241,6 +243,19 @@ def test_a_pack_that_cannot_be_written_leaves_nothing(tmp_path: Path) -> None:
     with pytest.raises(IsADirectoryError):
         write_pack(folder, {"a/one.txt": b"1", "b/two.txt": b"2"})
     assert sorted(path.name for path in folder.rglob("*")) == ["b", "two.txt"]
+
+
+def test_a_folder_that_is_in_use_by_now_does_not_hide_what_went_wrong(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(contents: Mapping[Path, bytes]) -> None:
+        (next(iter(contents)).parent / "somebody's.txt").write_bytes(b"")
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr("viewer.pack.folder.write_all", full)
+    with pytest.raises(OSError, match="No space left"):
+        write_pack(tmp_path / "pack", {"a/one.txt": b"1", "b/two.txt": b"2"})
+    assert sorted(path.name for path in (tmp_path / "pack").iterdir()) == ["a"]
 
 
 def test_a_contents_list_that_points_elsewhere_removes_nothing(tmp_path: Path) -> None:

@@ -32,6 +32,43 @@ def test_what_was_there_stays_when_writing_fails(tmp_path: Path, monkeypatch: py
     assert [(found.name, found.read_bytes()) for found in tmp_path.iterdir()] == [("a", b"before")]
 
 
+@pytest.mark.parametrize("refused", ["a", "b", "c"])
+def test_what_was_there_stands_again_when_one_of_several_cannot_be_replaced(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, refused: str
+) -> None:
+    write(tmp_path / "a", b"before")
+    replace = Path.replace
+
+    def refusing(self: Path, target: Path) -> Path:
+        if target.name == refused and self.read_bytes() == b"after":
+            raise PermissionError(1, "Operation not permitted", str(target))
+        return replace(self, target)
+
+    monkeypatch.setattr(Path, "replace", refusing)
+    with pytest.raises(OSError, match=f"not permitted.*{refused}"):
+        write_all(dict.fromkeys((tmp_path / name for name in "abc"), b"after"))
+    assert [(found.name, found.read_bytes()) for found in tmp_path.iterdir()] == [("a", b"before")]
+
+
+def test_what_cannot_be_put_back_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    write(tmp_path / "a", b"before")
+    replace = Path.replace
+
+    def once(self: Path, target: Path) -> Path:
+        monkeypatch.setattr(Path, "replace", refusing)
+        return replace(self, target)
+
+    def refusing(_self: Path, target: Path) -> Path:
+        raise PermissionError(1, "Operation not permitted", str(target))
+
+    monkeypatch.setattr(Path, "replace", once)
+    with pytest.raises(PermissionError) as caught:
+        write_all({tmp_path / "a": b"after", tmp_path / "b": b"after"})
+    assert caught.value.__notes__ == [
+        f"{tmp_path / 'a'} is already the new one and could not be put back: Operation not permitted"
+    ]
+
+
 def test_what_was_there_is_replaced(tmp_path: Path) -> None:
     path = tmp_path / "a"
     write(path, b"before, and longer")

@@ -3,6 +3,7 @@
 import hashlib
 import json
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 
 from viewer.files import write_all
@@ -13,15 +14,14 @@ def write_pack(folder: Path, files: Mapping[str, bytes]) -> None:
     """Write the files below ``folder``, making it and what is missing under it.
 
     Files that an earlier pack put there and this one no longer has are taken away, unless somebody changed
-    them since. Raises ``OSError`` naming what could not be written; no file is then left half or new.
+    them since. Raises ``OSError`` naming what could not be written; the folder then holds what it did before.
     """
     outdated = _outdated(folder, files)
     made = _make(folder, files)
     try:
         write_all({folder / name: data for name, data in files.items()})
     except BaseException:
-        for path in reversed(made):
-            path.rmdir()
+        _take_away(made)
         raise
     for path in outdated:
         path.unlink(missing_ok=True)
@@ -38,10 +38,16 @@ def _make(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
                 one.mkdir()
                 made.append(one)
     except BaseException:
-        for path in reversed(made):
-            path.rmdir()
+        _take_away(made)
         raise
     return made
+
+
+def _take_away(made: list[Path]) -> None:
+    """Folders that were made for nothing; one in which something stands by now stays."""
+    for path in reversed(made):
+        with suppress(OSError):  # what stopped the pack is what has to be said
+            path.rmdir()
 
 
 def _outdated(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
