@@ -71,3 +71,30 @@ def test_level_slats_are_not_swept() -> None:
         "wall.ceiling",
         'level slats cannot be swept to the ceiling; give "plain", "shadow" or "trim"',
     )
+
+
+ATTIC = {"ceiling": "swept", "height_mm": {"left": 1400, "middle": 2000, "right": 2600}}
+
+
+def door(left: int) -> dict[str, object]:
+    return {"kind": "door", "left_mm": left, "bottom_mm": 0, "width_mm": 800, "height_mm": 2040}
+
+
+def test_an_opening_may_be_as_high_as_the_ceiling_over_it() -> None:
+    """The ceiling rises 2 in 7 over 4200: 2257.14 at the door's left side, and 1542.86 at 500."""
+    assert problems(ATTIC, openings=[door(500)]) == [
+        (
+            "openings[0].height_mm",
+            "2040 from 0 reaches 2040, beyond the ceiling over it, at 1542.8; give at most 1542.8",
+        )
+    ]
+    assert problems(ATTIC, openings=[door(3000)]) == []
+    result = placed(ATTIC, openings=[door(3000)])
+    over = [slat for slat in result.slats if slat.extent.left > 3010 and slat.extent.right < 3790]
+    assert len(over) > 10
+    for slat in over:
+        (piece,) = slat.pieces
+        assert (piece.bottom, piece.top) == (2040, 1400 + slat.extent.left * 2 / 7)
+    for panel in result.panels:
+        for hole in panel.cutouts:
+            assert hole.top == min(2040, panel.board.top)

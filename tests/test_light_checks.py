@@ -10,6 +10,8 @@ from meshes.light.checks import check, warnings
 from meshes.light.lamps import Lamp, Lighting
 from meshes.light.presets import default_lightings
 from meshes.light.room import Room
+from viewer.job.check import check_job
+from viewer.job.choices import lightings
 
 WALL = Wall(width_mm=Fraction(4200), height_mm=Fraction(2550))
 SLATS = Slats(width_mm=Fraction(40), depth_mm=Fraction(16), gap_mm=Fraction(14))
@@ -54,6 +56,36 @@ def test_a_lamp_in_an_odd_place_is_named_by_its_field(changed, key, says):
 
 def test_a_window_flush_in_the_side_wall_is_accepted():
     assert problems(centre_mm=(0, 1300, 2000), size_mm=(1600, 1300), faces="right") == []
+
+
+ATTIC = {
+    "name": "Attic",
+    "wall": {
+        "width_mm": 4000,
+        "height_mm": {"left": 1400, "middle": 2000, "right": 2600},
+        "ceiling": "swept",
+    },
+    "slats": {"width_mm": 44, "depth_mm": 20, "gap_mm": 14},
+}
+
+
+def test_under_a_slope_a_lamp_may_hang_as_high_as_the_ceiling_over_it():
+    """0.3 mm of rise a millimetre: 2450 mm at x = 3500, and 1850 mm at x = 1500."""
+    lamp = {"name": "p", "size_mm": [200, 200], "faces": "down", "lumens": 900}
+    for x, y, good in ((3600, 2440, True), (3600, 2460, False), (1600, 1840, True), (1600, 1860, False)):
+        lamps = [{**lamp, "centre_mm": [x, y, 1500]}]
+        problems = check_job({**ATTIC, "lightings": [{"name": "a", "lamps": lamps}]}).problems
+        assert [path for path, _ in problems] == ([] if good else ["lightings[0].lamps[0].centre_mm"])
+
+
+def test_under_a_slope_panels_hang_just_under_the_ceiling():
+    job = check_job(ATTIC).job
+    assert job is not None
+    evening = lightings(job)[1]
+    side = evening.lamps[0].size_mm[0] / 2
+    assert [one.centre_mm[1] for one in evening.lamps] == [
+        pytest.approx(1400 + 0.3 * (one.centre_mm[0] - side) - 10) for one in evening.lamps
+    ]
 
 
 def test_a_room_thinner_than_the_slats_is_named():

@@ -1,7 +1,10 @@
 """Openings and zones held against the wall and against each other."""
 
 from collections.abc import Sequence
+from fractions import Fraction
+from math import floor
 
+from meshes.layout.levels import height_over
 from meshes.layout.openings import PLATED, opening_rect, overlap
 from meshes.layout.spans import SpanIndex
 from meshes.layout.survey import Opening, Wall, Zone
@@ -20,12 +23,15 @@ def regions(wall: Wall, openings: Sequence[Opening], zones: Sequence[Zone], *, g
     ]
 
 
-def _inside(name: str, places: Sequence[Opening] | Sequence[Zone], wall: Wall, goes_on: str) -> list[Problem]:
+def _inside(name: str, places: Sequence[Opening | Zone], wall: Wall, goes_on: str) -> list[Problem]:
     problems = []
     for index, region in enumerate(places):
+        over = height_over(wall, region.left_mm, region.left_mm + region.width_mm)
+        height = Fraction(floor(10 * over), 10)  # as it is said
+        whose_height = "ceiling over it, at" if wall.ceiling == "swept" else "wall's height of"
         for low, size, limit, whose in (
             ("left_mm", "width_mm", wall.width_mm, "wall's"),
-            ("bottom_mm", "height_mm", wall.height_mm, "wall's height of"),
+            ("bottom_mm", "height_mm", height, whose_height),
         ):
             at, length = getattr(region, low), getattr(region, size)
             path = f"{name}[{index}]"

@@ -98,6 +98,16 @@ def floor_line(wall: Wall) -> Line:
     return Line(width=wall.width_mm, left=Fraction(0), middle=rise / 2, right=rise)
 
 
+def height_over(wall: Wall, start: Fraction, end: Fraction) -> Fraction:
+    """How high the room is between two places along the wall [mm]: what the wall's height says, or under a
+    ceiling that slats are swept to, the lowest that it is there.
+    """
+    if wall.ceiling != "swept":
+        return Fraction(wall.height_mm)
+    left, right = (min(max(place, Fraction(0)), wall.width_mm) for place in (start, end))
+    return ceiling_line(wall).lowest_between(left, right)
+
+
 def ceiling_line(wall: Wall) -> Line:
     """The ceiling: the floor plus the three heights, or one height with the ceiling's own fall."""
     if isinstance(wall.height_mm, Measured):

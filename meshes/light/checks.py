@@ -3,9 +3,11 @@ millimetres.
 """
 
 from collections.abc import Sequence
+from fractions import Fraction
 
 import numpy as np
 
+from meshes.layout.levels import height_over
 from meshes.layout.spacing import Panels, Slats
 from meshes.layout.survey import Wall
 from meshes.light.lamps import Lamp, Lighting
@@ -119,9 +121,12 @@ def _unreadable(path: str, lamp: Lamp) -> list[Problem]:
 def _lamp(path: str, lamp: Lamp, wall: Wall, room: Room, face: float) -> list[Problem]:
     if problems := _unreadable(path, lamp):
         return problems
-    low = np.array([-room.beyond_left_mm, 0.0, 0.0])
-    high = np.array([float(wall.width_mm) + room.beyond_right_mm, float(wall.height_mm), room.depth_mm])
     corners = 1000 * lamp_corners(lamp)
+    ends = (Fraction(float(corners[:, 0].min())), Fraction(float(corners[:, 0].max())))
+    low = np.array([-room.beyond_left_mm, 0.0, 0.0])
+    high = np.array(
+        [float(wall.width_mm) + room.beyond_right_mm, float(height_over(wall, *ends)), room.depth_mm]
+    )
     _, _, normal = lamp_axes(lamp)
     problems = _outside(path, lamp, corners, low, high)
     if problems:

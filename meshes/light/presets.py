@@ -2,7 +2,7 @@
 ceiling. For walls that go round corners ``presets_round`` says where they go.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from fractions import Fraction
 from typing import Literal
 
@@ -21,22 +21,30 @@ MOST_PANELS = 8
 CLEAR_MM = 10.0
 """Between a lamp and the surface that it is in or under."""
 
+HeightOver = Callable[[float, float], float]
 Facing = Literal["left", "right", "wall", "room"]
 
 
 def default_lightings(
-    wall_width_mm: float | Fraction, wall_height_mm: float | Fraction, room: Room
+    wall_width_mm: float | Fraction,
+    wall_height_mm: float | Fraction,
+    room: Room,
+    height_over: HeightOver | None = None,
 ) -> tuple[Lighting, Lighting]:
     """``day`` and ``evening`` for a wall in its room [mm]; every lamp fits into the smallest accepted
     room.
+
+    height_over : how high the room is between two places along the wall [mm], where its ceiling slopes.
     """
     width, height, depth = float(wall_width_mm), float(wall_height_mm), float(room.depth_mm)
     left = (-room.beyond_left_mm + CLEAR_MM, 0.5 * depth)
     places, side = panel_places(width, depth, MOST_PANELS)
     out = min(PANEL_OUT_MM, PANEL_OUT_SHARE * depth)
-    return day([window("window", left, depth, height, "right")]), evening(
-        [(x, height - CLEAR_MM, out, side) for x in places]
-    )
+    panels = []
+    for x in places:
+        here = height_over(x - side / 2, x + side / 2) if height_over else height
+        panels.append((x, here - CLEAR_MM, out, side))
+    return day([window("window", left, depth, height, "right")]), evening(panels)
 
 
 def day(windows: Iterable[Lamp]) -> Lighting:

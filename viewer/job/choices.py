@@ -1,8 +1,12 @@
 """What a job chooses, the stated defaults put in: its finishes and lightings, and one of each by name."""
 
+from fractions import Fraction
+from functools import partial
 from typing import TypeVar
 
 from finishes.choice import Finish
+from meshes.layout.levels import height_over
+from meshes.layout.survey import Wall
 from meshes.light.lamps import Lighting
 from meshes.light.presets import default_lightings
 from viewer.job.accepted import listed, nearest, shown
@@ -74,10 +78,14 @@ def lightings(job: Job) -> tuple[Lighting, ...]:
     return job.lightings or made_to_fit(job)
 
 
+def _height(wall: Wall, start: float, end: float) -> float:
+    return float(height_over(wall, Fraction(start), Fraction(end)))
+
+
 def made_to_fit(job: Job) -> tuple[Lighting, Lighting]:
     """A day and an evening for the walls of a job in its room."""
     if not job.next_walls:
-        return default_lightings(job.wall.width_mm, job.wall.height_mm, job.room)
+        return default_lightings(job.wall.width_mm, job.wall.height_mm, job.room, partial(_height, job.wall))
     from meshes.light.presets_round import default_lightings_round  # brings numpy
 
     walls = [job.wall, *(after.wall for after in job.next_walls)]
