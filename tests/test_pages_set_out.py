@@ -18,7 +18,7 @@ from viewer.job.canonical import digest
 from viewer.job.check import check_job
 from viewer.job.model import Job
 from viewer.pages.fields import document_with, fields_of
-from viewer.pages.trial import trial_fields, trial_of
+from viewer.pages.tried_set_out import trial_fields, trial_of
 from viewer.pages.ways import query_of
 
 __all__ = ["client"]

@@ -29,7 +29,7 @@ from viewer.measuring import (
     with_off_cut,
 )
 from viewer.off_cut_worker import read_preview
-from viewer.pages.trying import asked
+from viewer.pages.tried_finish import asked
 from viewer.settings import load
 from viewer.uploads import UploadError
 

@@ -28,7 +28,7 @@ from viewer.pages.orbit_data import candidate_data
 from viewer.pages.orbit_figure import stems_json
 from viewer.pages.quantities import quantity_rows
 from viewer.pages.saving import redone, save
-from viewer.pages.trying import BETWEEN, KINDS, MOST_COATS, asked, query_of
+from viewer.pages.tried_finish import BETWEEN, KINDS, MOST_COATS, asked, query_of
 from viewer.services import services
 
 A_DAY_S = 86_400

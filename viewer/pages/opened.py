@@ -21,7 +21,7 @@ from viewer.pages import words
 from viewer.pages.orbit_data import Addresses, orbit_data
 from viewer.pages.places import number_below
 from viewer.pages.studios import studio_of
-from viewer.pages.trial import trial_of, tried
+from viewer.pages.tried_set_out import trial_of, tried
 from viewer.picture import Studio
 from viewer.services import services
 from viewer.store.jobs import JobUnknownError

@@ -14,7 +14,7 @@ from viewer.pages.orbit_figure import figure_bytes
 from viewer.pages.orbit_light import light_bytes
 from viewer.pages.ordering import made_at_once
 from viewer.pages.studios import studio_of
-from viewer.pages.trying import asked, is_asked
+from viewer.pages.tried_finish import asked, is_asked
 from viewer.picture import Studio
 from viewer.services import services
 

@@ -23,7 +23,7 @@ from viewer.pages.job_view import script_json
 from viewer.pages.opened import opened, read_job, trail, view_choice
 from viewer.pages.places import number_below
 from viewer.pages.saving import revision_given, save
-from viewer.pages.trial import trial_fields, trial_of, tried
+from viewer.pages.tried_set_out import trial_fields, trial_of, tried
 from viewer.pages.ways import (
     MOST_PINNED,
     PINNED,

@@ -19,7 +19,7 @@ from viewer.drawings.title_block import TitleBlock
 from viewer.job.check import CheckResult
 from viewer.job.model import Job
 from viewer.pages.job_view import LEVELS_MM, RODS_MM, set_out_rows
-from viewer.pages.trial import trial_of, tried
+from viewer.pages.tried_set_out import trial_of, tried
 
 PINNED = "_pinned"
 """Key of the job document that keeps pinned trials: the fields of each, as typed. Keys with _ are ignored."""
