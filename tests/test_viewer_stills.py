@@ -1,12 +1,13 @@
 """Pictures on order: shared, cancelled, survived, and their addresses in the API."""
 
 import io
+import multiprocessing
 import os
 import signal
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future
 from pathlib import Path
 from typing import Any
@@ -15,7 +16,7 @@ import pytest
 from flask.testing import FlaskClient
 from PIL import Image
 
-from viewer import create_app
+from viewer import create_app, stills_service
 from viewer.frame import Frame
 from viewer.services import KEY
 from viewer.settings import Settings, load
@@ -262,6 +263,49 @@ def test_an_unknown_still_is_not_there(client: FlaskClient) -> None:
     assert client.get("/api/stills/unknown").status_code == 404
     assert client.delete("/api/stills/unknown").status_code == 404
     assert client.get("/api/stills/unknown/picture").status_code == 404
+
+
+def begin(*_given: object) -> None:
+    """In place of a worker's real beginning, which takes seconds."""
+
+
+def work(_number: int, order: StillOrder) -> Outcome:
+    """In place of the making of a picture: the worker is busy for long, or done at once."""
+    if order.finish == "busy":
+        time.sleep(60)
+    return Outcome(data=str(os.getpid()).encode())
+
+
+@pytest.fixture
+def quick(settings: Settings, monkeypatch: pytest.MonkeyPatch) -> Iterator[StillsService]:
+    """A service with a process of its own that draws nothing."""
+    monkeypatch.setattr(stills_service, "start", begin)
+    monkeypatch.setattr(stills_service, "make", work)
+    service = StillsService(settings)
+    yield service
+    service.close()
+
+
+def comes_true(what: Callable[[], bool]) -> bool:
+    """Whether it does within ten seconds."""
+    return any(what() or time.sleep(0.05) for _attempt in range(200))
+
+
+def test_closing_ends_its_own_worker_and_no_other_process(quick: StillsService) -> None:
+    other = multiprocessing.get_context("spawn").Process(target=time.sleep, args=(60,))
+    other.start()
+    try:
+        made = quick.picture(order(), 60).data
+        assert made is not None
+        worker = Path("/proc") / made.decode()
+        quick.order(order(finish="busy"))
+        quick.close()
+        assert comes_true(lambda: not worker.exists() or "\nState:\tZ" in (worker / "status").read_text())
+        other.join(0.5)
+        assert other.is_alive()
+    finally:
+        other.kill()
+        other.join()
 
 
 def test_a_worker_ends_with_a_server_that_was_killed(tmp_path: Path) -> None:

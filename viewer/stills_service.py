@@ -11,6 +11,7 @@ from collections.abc import Callable
 from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExecutor
 from dataclasses import asdict, dataclass, field
 from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
 from typing import Any
 
 from viewer.clock import elapsed_s
@@ -55,6 +56,12 @@ class Still:
 def key_of(order: StillOrder) -> str:
     """The content that decides a picture's bytes on this machine, hashed."""
     return digest({**asdict(order), "frame": asdict(order.frame)})
+
+
+def _workers_of(executor: Executor) -> list[BaseProcess]:
+    """The processes of an executor, which has no other way to end one at work before Python 3.14."""
+    processes = executor._processes if isinstance(executor, ProcessPoolExecutor) else None
+    return list((processes or {}).values())
 
 
 class StillsService:
@@ -111,10 +118,11 @@ class StillsService:
     def close(self) -> None:
         """End the worker."""
         with self._lock:
-            if self._executor is not None:
-                self._executor.shutdown(wait=False, cancel_futures=True)
-                self._executor = None
-                for process in multiprocessing.active_children():
+            executor, self._executor = self._executor, None
+            if executor is not None:
+                workers = _workers_of(executor)
+                executor.shutdown(wait=False, cancel_futures=True)
+                for process in workers:
                     process.terminate()
 
     # ---- what is known of a picture under way
