@@ -2,14 +2,18 @@
 
 from fractions import Fraction
 
+import numpy as np
 import pytest
 
 from meshes.layout.spacing import Panels, Slats
 from meshes.layout.survey import Wall
 from meshes.light.checks import check, warnings
 from meshes.light.lamps import Lamp, Lighting
+from meshes.light.lookup import room_light
 from meshes.light.presets import default_lightings
 from meshes.light.room import Room
+from meshes.light.transport import solve_lighting
+from viewer.answers.set_out import set_outs_of
 from viewer.job.check import check_job
 from viewer.job.choices import lightings
 
@@ -129,3 +133,17 @@ def test_day_and_evening_fit_into_any_accepted_room(width, height, depth):
     lightings = default_lightings(wall.width_mm, wall.height_mm, room)
     assert [one.name for one in lightings] == ["day", "evening"]
     assert check(wall=wall, slats=thin, panels=Panels(), room=room, lightings=lightings) == []
+
+
+def test_a_doorway_that_rises_past_the_low_side_of_a_slope_is_lit_without_a_seam():
+    """The wall's plane behind the opening, a centimetre under and over 1400 mm, where the low side ends."""
+    door = {"kind": "door", "left_mm": 2900, "bottom_mm": 0, "width_mm": 820, "height_mm": 2040}
+    job = check_job({**ATTIC, "openings": [door]}).job
+    assert job is not None
+    transport = solve_lighting(set_outs_of(job), job.room, lightings(job)[1])
+    places = np.array([[3.3, y, 0.0] for y in (1.37, 1.39, 1.41, 1.43)])
+    found = np.zeros(4)
+    for values, rows, mix in room_light(transport, places, np.tile([0.0, 0.0, 1.0], (4, 1))):
+        found[rows] += (values @ mix)[:, :3].sum(axis=1)
+    slow = abs(found[1] - found[0]) + abs(found[3] - found[2])
+    assert abs(found[2] - found[1]) < max(slow, 0.01 * found[1])

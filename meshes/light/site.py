@@ -111,14 +111,14 @@ def _wall(number: int, set_out: SetOut, plan: Plan, room: Room, lighting: Lighti
     box = _box(number, plan, frame, level)
     axes = [1, 0] if level else [0, 1]
     given = set_out.face
-    face = np.array([[given.left, given.right], [given.bottom, given.top]], dtype=np.float64)[axes] / 1000
+    # slats that are swept to a ceiling are lit as if all went up to its highest point, as the room does
+    head = given.top if set_out.sweep is None else set_out.sweep.highest
+    face = np.array([[given.left, given.right], [given.bottom, head]], dtype=np.float64)[axes] / 1000
     face = np.clip(face, box[:2, :1], box[:2, 1:])
     body = face.copy()
     for strip in set_out.trims:
         rect = strip.rect
-        # beside slats that are swept to a ceiling a trim goes up with them, past the rectangle that is lit
-        top = min(rect.top, given.top) if strip.side in ("left", "right") else rect.top
-        corners = np.array([[rect.left, rect.right], [rect.bottom, top]], float)[axes] / 1000
+        corners = np.array([[rect.left, rect.right], [rect.bottom, rect.top]], float)[axes] / 1000
         touches = (corners[:, 0] <= face[:, 1] + 1e-6) & (corners[:, 1] >= face[:, 0] - 1e-6)
         if touches.all():
             body[:, 0] = np.minimum(body[:, 0], corners[:, 0])
