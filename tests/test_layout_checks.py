@@ -81,6 +81,17 @@ def test_each_contradiction_is_named(given: dict[str, Any], path: str, message: 
     assert problems(**given) == [(path, message)]
 
 
+def test_of_many_openings_on_one_spot_each_is_named_once() -> None:
+    found = problems(openings=500 * [{}])
+    assert [path for path, _message in found] == [f"openings[{number}]" for number in range(1, 500)]
+    said = [message for _path, message in found]
+    ending = "; move it or make them one opening"
+    sockets = [f"openings[{number}] (socket)" for number in range(3)]
+    assert said[0] == f"socket overlaps {sockets[0]}{ending}"
+    assert said[2] == f"socket overlaps {', '.join(sockets)}{ending}"
+    assert said[-1] == f"socket overlaps {', '.join(sockets)} and 496 more{ending}"
+
+
 @pytest.mark.parametrize(
     ("given", "path", "message"),
     [

@@ -12,6 +12,9 @@ from meshes.layout.words import mm
 
 Problem = tuple[str, str]
 
+MOST_NAMED = 3
+"""Of the openings that one overlaps."""
+
 
 def regions(wall: Wall, openings: Sequence[Opening], zones: Sequence[Zone], *, goes_on: str) -> list[Problem]:
     """What does not fit. ``goes_on`` is the path of the wall round the right-hand corner, or empty."""
@@ -61,18 +64,22 @@ def _inside(name: str, places: Sequence[Opening | Zone], wall: Wall, goes_on: st
 
 
 def _overlaps(openings: Sequence[Opening]) -> list[Problem]:
+    """One problem an opening, however many stand on the same spot."""
     rects = [opening_rect(opening) for opening in openings]
     index = SpanIndex(((rect.left, rect.right), number) for number, rect in enumerate(rects))
-    return [
-        (
-            f"openings[{second}]",
-            f"{openings[second].kind} overlaps openings[{first}] ({openings[first].kind}); move it or make "
-            "them one opening",
-        )
-        for first, rect in enumerate(rects)
-        for second in sorted(index.meeting(rect.left, rect.right))
-        if second > first and overlap(rect, rects[second])
-    ]
+    problems = []
+    for second, rect in enumerate(rects):
+        before = [
+            first
+            for first in sorted(index.meeting(rect.left, rect.right))
+            if first < second and overlap(rects[first], rect)
+        ]
+        if before:
+            named = ", ".join(f"openings[{first}] ({openings[first].kind})" for first in before[:MOST_NAMED])
+            more = f" and {len(before) - MOST_NAMED} more" if len(before) > MOST_NAMED else ""
+            message = f"{openings[second].kind} overlaps {named}{more}; move it or make them one opening"
+            problems.append((f"openings[{second}]", message))
+    return problems
 
 
 def _kinds(openings: Sequence[Opening]) -> list[Problem]:
