@@ -1,6 +1,7 @@
 """Checking a job: every problem at once, by path, in words that say what would be accepted."""
 
 import json
+from time import process_time
 from typing import Any
 
 import pytest
@@ -256,6 +257,33 @@ def test_any_data_gives_problems_and_never_an_exception(data: object) -> None:
 def test_any_section_in_a_good_job_never_raises(section: str, data: object) -> None:
     result = check(**{section: data})
     assert (result.job is None) == bool(result.problems)
+
+
+@pytest.mark.parametrize("section", ["", "wall"])
+def test_of_many_unknown_keys_all_are_named_and_the_first_explained(section: str) -> None:
+    keys = {f"hieght{number:02}_mm": 1 for number in range(60)}
+    wall = {"width_mm": 3000, "height_mm": 2500}
+    found = dict(check(**({"wall": {**wall, **keys}} if section else keys)).problems)
+    paths = [f"{section}.{key}" if section else key for key in keys]
+    assert list(found) == paths
+    assert all(found[path].startswith("unknown key; ") for path in paths[:50])
+    assert {found[path] for path in paths[50:]} == {
+        "unknown key (keys that start with _ are kept and ignored)"
+    }
+
+
+@pytest.mark.timed
+def test_ten_times_as_many_unknown_keys_take_no_hundred_times_as_long() -> None:
+    """Within one run; twice what ten times the keys should take is left to a busy machine."""
+    check()
+
+    def seconds(count: int) -> float:
+        wall = {"width_mm": 3000, "height_mm": 2500, **{f"key{number}": 1 for number in range(count)}}
+        begun = process_time()
+        assert len(check(wall=wall).problems) == count
+        return process_time() - begun
+
+    assert seconds(10_000) < 20 * seconds(1_000)
 
 
 def test_rooms_judge_the_parts_that_parsed_and_name_their_places_in_the_job() -> None:

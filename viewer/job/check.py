@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import cache
+from itertools import count
 from typing import Annotated, Any, get_origin
 
 from pydantic import TypeAdapter, ValidationError
@@ -87,8 +88,6 @@ def _message(data: Any, path: Path, error: ErrorDetails) -> str:
     kind = error["type"]
     if kind == "missing":
         return f"missing; expected {accepted(path)}"
-    if kind == "extra_forbidden":
-        return unknown_key(path)
     value = _at(data, path)
     if kind in _OWN_WORDS:
         return error["msg"].partition(", ")[2] or error["msg"]
@@ -105,8 +104,17 @@ def _message(data: Any, path: Path, error: ErrorDetails) -> str:
     return f"expected {accepted(path)}, not {shown(value)}"
 
 
-def unknown_key(path: Path) -> str:
-    """What to say of a key that the job file does not know: the nearest known one, or all of them."""
+MOST_EXPLAINED = 50
+"""Unknown keys of a section that are each compared with every known one, which takes its time."""
+
+
+def unknown_key(path: Path, number: int) -> str:
+    """What to say of a key that the job file does not know: the nearest known one, or all of them.
+
+    ``number`` counts such keys of a section from 0.
+    """
+    if number >= MOST_EXPLAINED:
+        return "unknown key (keys that start with _ are kept and ignored)"
     known = known_keys(path[:-1])
     close = nearest(str(path[-1]), known)
     if close:
@@ -123,13 +131,15 @@ def _parsed(name: str, data: Any) -> tuple[Any, list[Problem]]:
         return _section(name).validate_json(json.dumps(data), strict=True), []
     except ValidationError as error:
         found: dict[Path, str] = {}
+        unknown = count()
         for detail in error.errors(include_url=False, include_context=False, include_input=False):
             path = _place(name, data, detail["loc"])
-            found.setdefault(path, _message({name: data}, path, detail))
-        places = [
-            path for path in found if not any(path != other and path == other[: len(path)] for other in found)
-        ]
-        return None, [(path_text(path), found[path]) for path in places]
+            if detail["type"] == "extra_forbidden":
+                found.setdefault(path, unknown_key(path, next(unknown)))
+            else:
+                found.setdefault(path, _message({name: data}, path, detail))
+        around = {path[:length] for path in found for length in range(len(path))}
+        return None, [(path_text(path), found[path]) for path in found if path not in around]
 
 
 def _too_long(name: str, data: Any) -> list[Problem]:
@@ -157,9 +167,9 @@ def _sections(data: dict[str, Any]) -> tuple[Parts, list[Problem]]:
     problems = []
     parts: dict[str, Any] = {}
     items: dict[str, tuple[tuple[int, Any], ...]] = {}
-    for key in data:
-        if key not in Job.model_fields:
-            problems.append((path_text((key,)), unknown_key((key,))))
+    unknown = (key for key in data if key not in Job.model_fields)
+    for number, key in enumerate(unknown):
+        problems.append((path_text((key,)), unknown_key((key,), number)))
     for name, field in Job.model_fields.items():
         if name in data and (found := _too_long(name, data[name])):
             parts[name] = None
