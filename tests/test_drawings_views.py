@@ -6,6 +6,7 @@ from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
+from laid_out import placed_walls
 
 from meshes.layout.placed import SetOut
 from meshes.layout.setout import set_out
@@ -16,6 +17,7 @@ from viewer.drawings.elevation import elevation
 from viewer.drawings.marks import marks
 from viewer.drawings.rod import rod
 from viewer.drawings.section import section
+from viewer.drawings.small import small_wall
 
 SVG = "{http://www.w3.org/2000/svg}"
 ZONES = (Zone(kind="hidden", left_mm=900, bottom_mm=0, width_mm=1600, height_mm=740),)
@@ -229,3 +231,19 @@ def test_slats_too_close_to_tell_apart_on_a_page_are_one_tone_and_on_paper_stay_
     page, paper = (elevation(long, width_mm=93, to_scale=exact) for exact in (False, True))
     assert page.count("z") < 10
     assert paper.count("z") > len(long.slats)
+
+
+def test_no_strip_of_bare_wall_shows_in_the_small_picture_of_an_inside_corner() -> None:
+    """Behind the build-up of the wall before, the second wall is backing from its own left end on."""
+    first, second = placed_walls([{"turns": "inside", "wall": {"width_mm": 1800, "height_mm": 2550}}])
+    root = ElementTree.fromstring(small_wall([first, second], slat="#123456", backing="#654321"))
+    covered = sorted(
+        (float(one.attrib["x"]), float(one.attrib["x"]) + float(one.attrib["width"]))
+        for one in root.iter(f"{SVG}rect")
+        if one.get("fill") == "#654321"
+    )
+    scale = 78 / (4200 + 1800)
+    assert covered[0][0] == pytest.approx(1 + float(first.face.left) * scale, abs=2e-3)
+    assert covered[-1][1] == pytest.approx(1 + float(4200 + second.face.right) * scale, abs=2e-3)
+    for (_left, ends), (starts, _right) in pairwise(covered):
+        assert starts <= ends + 2e-3

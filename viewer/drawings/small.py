@@ -1,9 +1,11 @@
 """A wall as a small picture: slats and gaps in the colours of the finish, without light, figure or words."""
 
 from collections.abc import Sequence
+from fractions import Fraction
 from gettext import gettext as _
 
 from meshes.layout.placed import SetOut
+from meshes.layout.rect import Rect
 from viewer.drawings import pen as p
 from viewer.drawings.outlines import face_outline, foot_outline, swept_to, wall_outline
 from viewer.drawings.place import Place
@@ -46,6 +48,9 @@ def _wall(pen: p.Pen, one: SetOut, left: float, floor: float, scale: float, slat
     elif one.skirting is not None:
         pen.rect(*place.box(one.skirting), p.NARROW, SKIRTING)
     pen.rect(*place.box(one.face), p.NONE, backing)
+    if one.turns == "inside":  # behind what stands on the wall before
+        hidden = Rect(left=Fraction(0), bottom=one.face.bottom, width=one.face.left, height=one.face.height)
+        pen.rect(*place.box(hidden), p.NONE, backing)
     if swept_to(one) is not None:
         for panel in one.panels:
             pen.rect(*place.box(panel.outline), p.NONE, backing)
