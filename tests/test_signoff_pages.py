@@ -12,6 +12,7 @@ from flask.testing import FlaskClient
 from PIL import Image, ImageDraw
 from signoff_site import make_offer, signature, site, token
 
+from viewer.demo import demo_bytes
 from viewer.services import KEY
 from viewer.signoff.keys import fingerprint
 from viewer.signoff.verify import verify
@@ -238,3 +239,18 @@ def test_every_wall_of_a_job_is_seen_whole_in_its_offer(
     drawn = re.split(r"<h2>Wall \d</h2>", page)[1:]
     assert [">Hidden</text>" in drawing for drawing in drawn] == [False, True]
     assert "A, day, wall 2" in page
+
+
+def test_what_is_agreed_of_two_walls_stands_under_each_of_them(app: Flask, client: FlaskClient) -> None:
+    document = json.loads(demo_bytes())
+    document["wall"]["right"] = {"meets": "inside_corner"}
+    document["next_walls"] = [{"turns": "inside", "wall": {"width_mm": 1500, "height_mm": 2550}}]
+    document["room"]["beyond_right_mm"] = 0
+    job = app.extensions[KEY].store.jobs.add(document).id
+    offer = make_offer(app, client, job)
+    for page in (f"/offers/{offer}/client/", f"/offers/{offer}/client/offer.html"):
+        text = client.get(page).text
+        captions = re.findall(r"<caption>(Wall \d|The whole job)</caption>", text)
+        assert captions == ["Wall 1", "Wall 2", "Wall 1", "Wall 2", "The whole job"]
+        assert text.count('<th scope="row">gap <') == 2
+        assert "wall 1:" not in text

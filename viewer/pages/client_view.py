@@ -20,6 +20,7 @@ from viewer.pages.ways import wall_heading
 from viewer.services import services
 from viewer.signoff.agreed import Fact
 from viewer.signoff.chain import Entry
+from viewer.signoff.facts import which_wall
 from viewer.signoff.keys import fingerprint
 from viewer.signoff.offer import Offer, Price
 from viewer.signoff.standing import superseding
@@ -36,6 +37,7 @@ def client_page(on: Offered, *, problems: Sequence[Problem], form: MultiDict[str
     number = labels.index(entry.sections["choice"]["finish"]) if entry else 0
     checked = form.get("finish", "0") if problems else str(number)
     facts = on.facts(on.finishes[number][1])
+    more = [fact for fact in facts if not _is_first(fact) and measured(fact)]
     return {
         "name": on.job.name,
         "maker": on.offer.maker,
@@ -82,8 +84,9 @@ def client_page(on: Offered, *, problems: Sequence[Problem], form: MultiDict[str
                 zip(on.studio.scene.set_outs, on.job.zones_by_wall, strict=True), start=1
             )
         ],
-        "facts": [fact_row(fact) for fact in facts if _is_first(fact)],
-        "more_facts": [fact_row(fact) for fact in facts if not _is_first(fact) and measured(fact)],
+        "facts": _by_wall([fact for fact in facts if _is_first(fact)], on.walls),
+        "more_facts": _by_wall(more, on.walls),
+        "more_count": len(more),
         "price": price_words(on.offer.price) if on.offer.price else "",
         "orbit": script_json(on.orbit()),
         "pictures": [
@@ -111,11 +114,33 @@ def measured(fact: Fact) -> bool:
     return not fact.name.startswith(("finish.", "price"))
 
 
-def fact_row(fact: Fact) -> dict[str, str]:
-    """A fact as a reading, with what it may differ by."""
+def _by_wall(facts: Sequence[Fact], count: int) -> list[dict[str, Any]]:
+    """Readings under their wall's heading, which they then need not repeat; those of no wall come last."""
+    found = []
+    for number in (*range(count), None):
+        key = "" if number is None else f"wall_{number}"
+        those = [fact for fact in facts if _wall_of(fact) == key]
+        if those:
+            begins = "" if number is None else which_wall(number, count)
+            found.append(
+                {
+                    "heading": _("The whole job") if number is None else wall_heading(number + 1, count),
+                    "rows": [fact_row(fact, begins) for fact in those],
+                }
+            )
+    return found
+
+
+def _wall_of(fact: Fact) -> str:
+    key, dot, _rest = fact.name.partition(".")
+    return key if dot and key.startswith("wall_") else ""
+
+
+def fact_row(fact: Fact, begins: str) -> dict[str, str]:
+    """A fact as a reading, with what it may differ by; ``begins``: words that its heading says already."""
     value = fact.value if isinstance(fact.value, str) else figure(fact.value)
     return {
-        "what": fact.words,
+        "what": fact.words.removeprefix(begins),
         "amount": value,
         "unit": fact.unit,
         "note": f"± {figure(fact.tolerance)}\u00a0{fact.unit}".rstrip() if fact.tolerance else "",

@@ -41,8 +41,8 @@ def agreed_facts(
     surveys += [(one.wall, one.openings, one.zones) for one in job.next_walls]
     facts: list[Fact] = []
     for number, (placed, survey) in enumerate(zip(set_outs, surveys, strict=True)):
-        where = "" if len(set_outs) == 1 else _("wall {number}: ").format(number=number + 1)
-        facts += _wall(placed, *survey, job, _Maker(f"wall_{number}.", where, tolerances))
+        make = _Maker(f"wall_{number}.", which_wall(number, len(set_outs)), tolerances)
+        facts += _wall(placed, *survey, job, make)
     facts += _timber(job, _Maker("", "", tolerances))
     facts += finish_facts(finish)
     if price is not None:
@@ -52,6 +52,11 @@ def agreed_facts(
         )
         facts.append(price_fact)
     return tuple(facts)
+
+
+def which_wall(number: int, count: int) -> str:
+    """How the words of a wall's facts begin, where there are several; ``number`` counts from 0."""
+    return "" if count == 1 else _("wall {number}: ").format(number=number + 1)
 
 
 class _Maker:
