@@ -8,18 +8,11 @@ from finishes.tagged import Number, Range, State, Tag
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class TimberEntry:
-    """One timber. Exactly one of ``lab`` and ``reflectance`` is given."""
+class LookEntry:
+    """What an entry looks like: exactly one of ``lab`` and ``reflectance`` is given."""
 
-    name: str
-    kind: Literal["softwood", "hardwood", "board"]
-    figure: str
     lab: PublishedLab | None
     reflectance: Spectrum | None
-    uptake: Number
-    density_kg_m3: Number | None
-    ageing: str
-    words: str
 
     @property
     def state(self) -> State:
@@ -33,6 +26,19 @@ class TimberEntry:
     def source(self) -> str:
         origin = self.lab or self.reflectance
         return origin.source if origin else ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class TimberEntry(LookEntry):
+    """One timber."""
+
+    name: str
+    kind: Literal["softwood", "hardwood", "board"]
+    figure: str
+    uptake: Number
+    density_kg_m3: Number | None
+    ageing: str
+    words: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,13 +114,11 @@ class TopcoatEntry:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class FabricEntry:
+class FabricEntry(LookEntry):
     """One backing: a fabric on a roll, or a paint on the board."""
 
     name: str
     kind: Literal["fabric", "paint"]
-    lab: PublishedLab | None
-    reflectance: Spectrum | None
     weave: str
     roll_width_mm: Number | None
     usable_width_mm: Number | None
@@ -124,19 +128,6 @@ class FabricEntry:
     paint_m2_per_l: Range | None
     tin_sizes_ml: tuple[int, ...]
     words: str
-
-    @property
-    def state(self) -> State:
-        return (
-            "Measured"
-            if self.reflectance is not None and self.reflectance.tag == "measured"
-            else "Indicative"
-        )
-
-    @property
-    def source(self) -> str:
-        origin = self.lab or self.reflectance
-        return origin.source if origin else ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,9 +8,10 @@ the processor's, since others may use it too. Proofs are timed by the clock: the
 import json
 import sys
 from collections import Counter
-from collections.abc import Callable
 from fractions import Fraction
-from time import perf_counter, process_time
+from time import perf_counter
+
+from timing import fastest
 
 from meshes.cutting.crosscut import Order, first_plan
 from meshes.cutting.plan import first_cutting, proven_cutting
@@ -68,22 +69,12 @@ def first_fit_decreasing(order: Order) -> int:
     return len(rooms)
 
 
-def best_of(times: int, call: Callable[[], object]) -> float:
-    """Processor seconds of the fastest of several runs."""
-    taken = []
-    for _ in range(times):
-        begun = process_time()
-        call()
-        taken.append(process_time() - begun)
-    return min(taken)
-
-
 def main() -> int:
     stock, panels = Stock(), Panels()
     level, sloping = set_out_of(2480), set_out_of(1250, ceiling="swept", ceiling_out_of_level_mm=45)
-    reference = best_of(5, lambda: first_fit_decreasing(wall(75)))
-    first = best_of(5, lambda: first_plan(wall(75)))
-    first_large = best_of(3, lambda: first_plan(wall(2000)))
+    reference = fastest(5, lambda: first_fit_decreasing(wall(75)))
+    first = fastest(5, lambda: first_plan(wall(75)))
+    first_large = fastest(3, lambda: first_plan(wall(2000)))
     result: dict[str, float | bool] = {
         "reference_ms": round(reference * 1e3, 2),
         "crosscut_75_ms": round(first * 1e3, 2),
@@ -95,7 +86,7 @@ def main() -> int:
     good = first_large / first <= 2000 / 75
     for name, laid in (("wall", level), ("slope", sloping)):
         plan = first_cutting([laid], stock=stock, panels=panels)
-        taken = best_of(5, lambda laid=laid: first_cutting([laid], stock=stock, panels=panels))
+        taken = fastest(5, lambda laid=laid: first_cutting([laid], stock=stock, panels=panels))
         begun = perf_counter()
         proven = proven_cutting(plan)
         result[f"{name}_slats"] = len(laid.slats)

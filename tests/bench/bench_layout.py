@@ -8,10 +8,10 @@ additions and comparisons, so that a slow machine does not turn into a slow prog
 
 import json
 import sys
-from collections.abc import Callable
 from fractions import Fraction
-from time import process_time
 from typing import Any
+
+from timing import fastest
 
 from meshes.layout.areas import areas
 from meshes.layout.checks import check
@@ -72,16 +72,6 @@ def fine() -> dict[str, Any]:
     }
 
 
-def best_of(times: int, call: Callable[[], object]) -> float:
-    """Processor seconds of the fastest of several runs."""
-    taken = []
-    for _ in range(times):
-        begun = process_time()
-        call()
-        taken.append(process_time() - begun)
-    return min(taken)
-
-
 def reference() -> Fraction:
     """Exact arithmetic as the layout does it."""
     place, step, limit = Fraction(0), Fraction(1008, 71), Fraction(7, 3)
@@ -92,22 +82,22 @@ def reference() -> Fraction:
 
 def main() -> int:
     small, large = wall(75, 14), wall(2000, 12)
-    plain = best_of(5, reference)
+    plain = fastest(5, reference)
     found: dict[str, float] = {"reference_s": plain}
     for name, job in (("75", small), ("2000", large)):
         assert check(**job) == []
         laid = set_out(**job)
         found[f"slats_{name}"] = len(laid.slats)
         found[f"openings_{name}"] = len(job["openings"])
-        found[f"set_out_and_areas_{name}_s"] = best_of(5, lambda job=job: areas(set_out(**job)))
-        found[f"check_{name}_s"] = best_of(3, lambda job=job: check(**job))
+        found[f"set_out_and_areas_{name}_s"] = fastest(5, lambda job=job: areas(set_out(**job)))
+        found[f"check_{name}_s"] = fastest(3, lambda job=job: check(**job))
     found["references_for_75"] = found["set_out_and_areas_75_s"] / plain
     growth = found["set_out_and_areas_2000_s"] / found["set_out_and_areas_75_s"]
     found["growth_over_linear"] = growth / (found["slats_2000"] / found["slats_75"])
     slow = fine()
     assert check(**slow) == []
     count = len(set_out(**slow).slats)
-    found["fine_level_s"] = best_of(2, lambda: areas(set_out(**slow)))
+    found["fine_level_s"] = fastest(2, lambda: areas(set_out(**slow)))
     each = found["set_out_and_areas_2000_s"] / found["slats_2000"]
     found["fine_level_over_long_wall"] = found["fine_level_s"] / count / each
     print(json.dumps({key: round(value, 4) for key, value in found.items()}, indent=2))

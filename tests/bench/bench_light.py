@@ -12,15 +12,14 @@ import os
 import resource
 import subprocess
 import sys
-from collections.abc import Callable
 from fractions import Fraction
-from time import process_time
 
 os.environ.setdefault("PYOPENGL_PLATFORM", "egl")
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as in the program itself
 
 import numpy as np
 from reference.scenes import BLACK, OAK, finish
+from timing import fastest
 
 from finishes.adaptation import encode_srgb
 from finishes.lamps import observer
@@ -53,16 +52,6 @@ def wall(slats: int) -> SetOut:
         ),
         panels=Panels(),
     )
-
-
-def fastest(times: int, call: Callable[[], object]) -> float:
-    """Processor seconds of the fastest of several runs."""
-    taken = []
-    for _ in range(times):
-        begun = process_time()
-        call()
-        taken.append(process_time() - begun)
-    return min(taken)
 
 
 def peak_mb() -> float:

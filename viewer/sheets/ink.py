@@ -43,8 +43,7 @@ class Ink:
         turned: bool = False,
     ) -> None:
         """Words on a baseline from, to or about (x, y) [mm]; turned words read from the right."""
-        width = self.typeface.width(words, size, family=family, bold=bold) if anchor != "start" else 0.0
-        start = x - {"start": 0.0, "middle": width / 2, "end": width}[anchor]
+        start = self.typeface.start(x, words, size, anchor, family=family, bold=bold)
         if turned:
             with self.pdf.rotation(90, x, y):
                 self._runs(start, y, words, size, family, bold)

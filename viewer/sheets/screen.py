@@ -40,8 +40,7 @@ class ScreenInk:
         turned: bool = False,
     ) -> None:
         """Words on a baseline from, to or about (x, y); turned words read from the right."""
-        width = self.typeface.width(words, size, family=family, bold=bold) if anchor != "start" else 0.0
-        start = x - {"start": 0.0, "middle": width / 2, "end": width}[anchor]
+        start = self.typeface.start(x, words, size, anchor, family=family, bold=bold)
         runs = list(self.typeface.runs(words, size, family=family, bold=bold))
         held = "".join(
             f'<tspan x="{_n(start + run.shift)}" y="{_n(y - run.rise)}" font-size="{_n(run.size)}">'

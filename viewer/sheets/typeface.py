@@ -93,6 +93,20 @@ class Typeface:
             return 0.0
         return found[-1].shift + self._measure(found[-1])
 
+    def start(
+        self,
+        x: float,
+        words: str,
+        size: float,
+        anchor: str,
+        *,
+        family: Family = "sans",
+        bold: bool = False,
+    ) -> float:
+        """Where words begin that stand from, about or to ``x`` [mm]; ``anchor``: start, middle or end."""
+        width = self.width(words, size, family=family, bold=bold) if anchor != "start" else 0.0
+        return x - {"start": 0.0, "middle": width / 2, "end": width}[anchor]
+
     def runs(self, words: str, size: float, *, family: Family = "sans", bold: bool = False) -> Iterator[Run]:
         """The words as runs, one after another; ``7 3⁄16`` with a raised numerator and a true bar."""
         shift = 0.0
