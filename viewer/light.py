@@ -5,24 +5,22 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from finishes.lamps import LampSpectrum, mixed
 from meshes.light.lamps import Lamp, Lighting
 
 if TYPE_CHECKING:
     from finishes.catalogue import Catalogue
-    from finishes.lamps import LampSpectrum
 
 Floats = NDArray[np.float64]
 
 
-def light_of(lamp: Lamp, catalogue: "Catalogue") -> "LampSpectrum":
+def light_of(lamp: Lamp, catalogue: "Catalogue") -> LampSpectrum:
     """The spectrum of one lamp of the job, dimmed as it is: a filament then shines warmer."""
     return catalogue.light(lamp.spectrum, dimmed_to=lamp.dimmed_to)
 
 
-def light_together(lighting: Lighting, catalogue: "Catalogue") -> "LampSpectrum":
+def light_together(lighting: Lighting, catalogue: "Catalogue") -> LampSpectrum:
     """All lamps of a lighting as one light, by their lumens: to compare colours under."""
-    from finishes.lamps import mixed
-
     return mixed(lighting.name, [(light_of(lamp, catalogue), lamp.dimmed_lumens) for lamp in lighting.lamps])
 
 

@@ -21,6 +21,7 @@ from finishes.appearance import appearance
 from finishes.chart_fit import RefusedError
 from finishes.choice import Finish, OffCut, a_day
 from finishes.cie import CHART_VINTAGES
+from finishes.cielab import lab
 from finishes.difference import ciede2000
 from finishes.measured import measured
 from finishes.photo import Corners
@@ -162,8 +163,6 @@ def _read(given: PhotoGiven, catalogue: "Catalogue", separately: bool) -> ShotRe
 
 
 def _by_day(reflectance: Floats, catalogue: "Catalogue") -> Floats:
-    from finishes.cielab import lab
-
     light = catalogue.light("D65")
     return lab(reflectance @ light.weights, light.white_xyz)
 

@@ -4,7 +4,11 @@ from collections.abc import Iterator, Sequence
 from gettext import gettext as _
 from typing import Any
 
+import numpy as np
+
 from finishes.choice import Finish
+from finishes.cielab import lab
+from finishes.lamps import lamp
 from viewer.signoff.agreed import Fact
 
 FINISH_WORDS = {
@@ -64,11 +68,6 @@ def _text(value: Any) -> str:
 
 def _colour(reflectance: Sequence[float]) -> str:
     """41 values as the three that people compare; one band alone hardly moves them, so two decimals."""
-    import numpy as np  # colours need it, and few finishes were measured
-
-    from finishes.cielab import lab
-    from finishes.lamps import lamp
-
     daylight = lamp("D65")
     values = lab(np.array(reflectance) @ daylight.weights, daylight.white_xyz)
     return ", ".join(f"{value:.2f}" for value in values)
