@@ -85,3 +85,20 @@ def test_a_ballpark_names_each_field_that_is_wrong(client: FlaskClient) -> None:
     )
     assert 'value="wide"' in page
     assert "SLATWRIGHT_PRICES" in client.get("/ballpark").text
+
+
+def test_a_ballpark_goes_on_as_a_job_with_the_numbers_typed(app: Flask, client: FlaskClient) -> None:
+    asked = {"length": "4,25", "height": "2.5125", "timber": "softwood", "openings": "2"}
+    page = client.get("/ballpark", query_string=asked).text
+    form = re.search(r'<form method="post" action="/jobs".*?</form>', page, re.DOTALL)
+    assert form
+    hidden = dict(re.findall(r'type="hidden" name="(\w+)" value="([^"]*)"', form[0]))
+    sent = {**hidden, "what": re.findall(r'<button name="what" value="(\w+)"', form[0])[0]}
+    kept = app.extensions[KEY].store.jobs
+    went = client.post("/jobs", data=sent).headers["Location"]
+    assert kept.get(went.split("/")[2]).document["wall"] == {"width_mm": 4250, "height_mm": 2512.5}
+    survey = client.get(went).text
+    assert re.search(r'name="wall.width_mm[^"]*" value="4250"', survey)
+    wrong = client.post("/jobs", data={**sent, "height": "tall"})
+    assert wrong.status_code == 422
+    assert "is not accepted; expected a number from 0.3 to 12 metres" in wrong.text

@@ -57,6 +57,16 @@ def ballpark_answer(
     return answer, ()
 
 
+def ballpark_wall(given: Mapping[str, str]) -> tuple[Json, tuple[Problem, ...]]:
+    """The wall of a job that goes on from a ballpark, in mm as its job file has it, or what is wrong."""
+    problems: list[Problem] = []
+    length = _amount(given, "length", "length_m", problems)
+    height = _amount(given, "height", "height_m", problems)
+    if length is None or height is None:
+        return {}, tuple(problems)
+    return {"width_mm": number(length * 1000), "height_mm": number(height * 1000)}, ()
+
+
 def _amount(given: Mapping[str, str], field: str, limit: str, problems: list[Problem]) -> Decimal | None:
     """A number as people write it, one decimal comma or point, within its limits."""
     text = given.get(field, "").strip()

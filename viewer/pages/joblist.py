@@ -7,6 +7,7 @@ from typing import Any
 from flask import Blueprint, Response, abort, current_app, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
+from viewer.answers.ballpark import ballpark_wall
 from viewer.demo import demo_bytes
 from viewer.guard import takes_up_to
 from viewer.job.reading import Problem
@@ -92,7 +93,7 @@ def picture(name: str) -> Response:
 @blueprint.post("/jobs")
 @takes_up_to(MOST_FILE_BYTES)
 def new() -> AnyResponse:
-    """A new job: empty, the demo wall, or from a file. 422 names what is wrong with a file."""
+    """A new job: empty, a ballpark's wall, the demo wall, or from a file. 422 names what is wrong."""
     what = request.form.get("what", "new")
     if what == "file":
         file = request.files.get("file")
@@ -101,6 +102,11 @@ def new() -> AnyResponse:
             return Response(_page(problems), status=422, mimetype="text/html")
         return redirect(url_for("survey_page.survey", name=taken.id))
     document = json.loads(demo_bytes()) if what == "demo" else dict(START, name=_("New wall"))
+    if what == "ballpark":
+        wall, problems = ballpark_wall(request.form)
+        if problems:
+            return Response(_page(problems), status=422, mimetype="text/html")
+        document["wall"] = wall
     added = services().store.jobs.add(document)
     endpoint = "job_pages.job" if what == "demo" else "survey_page.survey"
     return redirect(url_for(endpoint, name=added.id))
