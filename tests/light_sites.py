@@ -129,6 +129,11 @@ def reduced_site(set_out_walls, room, lighting):
     return where, fields, whole, direct, build_basis(whole, direct)
 
 
+def zone_area(slats):
+    """(sa, sb, z) area of each zone of a wall of the system at each station."""
+    return slats.station_area[..., None] * slats.field.zone_share
+
+
 def reflectances(front, side, fabric, rest):
     """(classes,) of one finish, the room's last."""
     found = np.full(len(CLASSES), float(rest))

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from light_sites import EVENING, MIXED, WHITE_ROOM, reduced_site, reflectances, solve, wall
+from light_sites import EVENING, MIXED, WHITE_ROOM, reduced_site, reflectances, solve, wall, zone_area
 
 from meshes.light.basis import MOST_VECTORS
 from meshes.light.classes import CLASSES
@@ -40,7 +40,7 @@ def rebuilt(whole, basis, direct, lamp, rho):
 
 def surfaces(whole):
     """(n,) which surface each patch belongs to: rooms' patches by what they are most of, zones by class."""
-    zones = [np.broadcast_to(wall.zone_class, wall.zone_area.shape).ravel() for wall in whole.walls]
+    zones = [np.broadcast_to(wall.zone_class, zone_area(wall).shape).ravel() for wall in whole.walls]
     return np.concatenate([100 + whole.room_weight.argmax(axis=1), *zones])
 
 
@@ -48,7 +48,7 @@ def weights(whole, basis, direct, lamp):
     """(n,) what the basis and its error bar measure with: areas over a middling finish's light squared."""
     middle = solve(whole, direct, basis.finishes[0]).column(lamp).flat()[:, 0]
     area = np.concatenate(
-        [np.maximum(whole.room_area, SMALLEST_M2), *(wall.zone_area.ravel() for wall in whole.walls)]
+        [np.maximum(whole.room_area, SMALLEST_M2), *(zone_area(wall).ravel() for wall in whole.walls)]
     )
     return np.sqrt(area) / np.maximum(middle, DARKEST * middle.max())
 

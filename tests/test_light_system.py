@@ -15,6 +15,7 @@ from light_sites import (
     solve,
     solved_site,
     wall,
+    zone_area,
 )
 
 from meshes.light.classes import class_of
@@ -42,7 +43,7 @@ def solved(request):
 
 def areas(whole):
     """Area of every patch [m2], shaped as a ``Light`` of one column."""
-    return Light(whole.room_area[:, None], tuple(wall.zone_area[..., None] for wall in whole.walls))
+    return Light(whole.room_area[:, None], tuple(zone_area(wall)[..., None] for wall in whole.walls))
 
 
 def like(light, make):

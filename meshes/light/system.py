@@ -73,11 +73,6 @@ class Wall:
         """(sa, sb)."""
         return self.field.station_area
 
-    @property
-    def zone_area(self) -> Array:
-        """(sa, sb, z) area of each zone at each station."""
-        return self.field.station_area[..., None] * self.field.zone_share
-
     def from_room(self, radiosity: Array) -> Array:
         """What radiosities of the room's patches (p, m) give the zones at the cells (ca, cb, z, m)."""
         flat = self.inward.reshape(-1, self.inward.shape[-1])
