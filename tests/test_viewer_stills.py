@@ -20,7 +20,7 @@ from viewer import create_app, stills_service
 from viewer.frame import Frame
 from viewer.services import KEY
 from viewer.settings import Settings, load
-from viewer.stills_service import MOST_WAITING, StillsService, TooManyError
+from viewer.stills_service import MOST_UNDER_WAY, StillsService, TooManyError
 from viewer.stills_worker import Outcome, StillOrder
 
 JOB: dict[str, Any] = {
@@ -105,7 +105,7 @@ def test_an_order_for_which_no_process_starts_fails_and_can_be_ordered_again(set
 
 def test_no_more_is_promised_than_makes_sense(settings: Settings) -> None:
     service = StillsService(settings, ByHand)
-    for number in range(MOST_WAITING):
+    for number in range(MOST_UNDER_WAY):
         service.order(order(finish=str(number)))
     with pytest.raises(TooManyError):
         service.order(order(finish="one more"))

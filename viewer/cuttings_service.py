@@ -16,8 +16,8 @@ from meshes.cutting.plan import Plan, proven_cutting, with_parts_of
 from viewer.clock import elapsed_s
 from viewer.log import event
 
-KEPT = 64
-"""Plans remembered, the oldest given up first."""
+MOST_REMEMBERED = 64
+"""Plans; the oldest is given up first."""
 MOST_WAITING = 16
 
 Prove = Callable[..., Plan]
@@ -189,5 +189,5 @@ class CuttingsService:
 
     def _forget(self) -> None:
         settled = [key for key, one in self._by_key.items() if one.finished.is_set()]
-        for key in settled[: max(0, len(self._by_key) - KEPT)]:
+        for key in settled[: max(0, len(self._by_key) - MOST_REMEMBERED)]:
             del self._by_key[key]

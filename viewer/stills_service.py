@@ -20,7 +20,8 @@ from viewer.log import event
 from viewer.settings import Settings
 from viewer.stills_worker import FILE, START, UNWANTED_SLOTS, Outcome, StillOrder, make, start
 
-MOST_WAITING = 16
+MOST_UNDER_WAY = 16
+"""Pictures that wait or are made."""
 KEPT_BYTES = 64 << 20
 """Finished pictures that stay in memory."""
 TRIES = 2
@@ -87,7 +88,8 @@ class StillsService:
             known = self._by_key.get(key)
             if known is not None and known.state in ("waiting", "running", "done"):
                 return known
-            if sum(still.state in ("waiting", "running") for still in self._stills.values()) >= MOST_WAITING:
+            under_way = sum(still.state in ("waiting", "running") for still in self._stills.values())
+            if under_way >= MOST_UNDER_WAY:
                 raise TooManyError
             self._numbers += 1
             still = Still(key=key, number=self._numbers, order=order)
