@@ -1,5 +1,6 @@
 """What stands in the repository: the fixed top level, our own text only, nothing of one machine."""
 
+import ast
 import os
 import re
 from collections.abc import Iterator
@@ -108,6 +109,22 @@ def test_every_room_says_what_it_may_not_do(checkout: Path) -> None:
         if not path.read_text(encoding="utf-8").startswith('"""')
     ]
     assert silent == []
+
+
+@pytest.mark.parametrize("package", ["drawings", "sheets", "export", "pack"])
+def test_paper_and_exports_ask_for_no_present_moment(checkout: Path, package: str) -> None:
+    """``datetime`` is allowed there, unlike ``time`` (pyproject.toml), as the type of the job's own dates."""
+    asking = {"now", "today", "utcnow", "utc_now"}
+    found, read = [], 0
+    for path in sorted((checkout / "viewer" / package).rglob("*.py")):
+        read += 1
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            names = {node.attr} if isinstance(node, ast.Attribute) else set()
+            if isinstance(node, ast.ImportFrom):
+                names = {alias.name for alias in node.names}
+            found += [f"{path.name}:{getattr(node, 'lineno', 0)} {name}" for name in names & asking]
+    assert read > 1
+    assert found == []
 
 
 def test_files_of_the_program_stay_one_thing(checkout: Path) -> None:
