@@ -12,7 +12,11 @@ Word = TypeVar("Word", bound=str)
 
 @dataclass(slots=True, kw_only=True)
 class Block:
-    """A TOML table being read. Fields asked for are remembered, so that the rest can be reported."""
+    """A TOML table being read. Fields asked for are remembered, so that the rest can be reported.
+
+    Nothing raises: what is wrong joins ``problems`` under the field's name, and a value of the right kind
+    stands in for it, so that reading goes on to the next.
+    """
 
     where: str
     table: Mapping[str, Any]
@@ -24,12 +28,14 @@ class Block:
         self.problems.append(f"{self.where}: {name}: {text}")
 
     def raw(self, name: str, *, required: bool) -> Any:
+        """The value as TOML gave it; None where it is left out, a problem if it is ``required``."""
         self.asked.add(name)
         if name not in self.table and required:
             self.problem(name, "is missing")
         return self.table.get(name)
 
     def text(self, name: str, default: str | None = None) -> str:
+        """Without white space round it; may be left out or empty only where there is a ``default``."""
         value = self.raw(name, required=default is None)
         if value is None:
             return default or ""
@@ -39,6 +45,7 @@ class Block:
         return value.strip()
 
     def flag(self, name: str, default: bool) -> bool:
+        """Only true and false themselves; ``default`` where it is left out or wrong."""
         value = self.raw(name, required=False)
         if value is None:
             return default
@@ -48,6 +55,7 @@ class Block:
         return value
 
     def whole(self, name: str, lowest: int, highest: int, default: int) -> int:
+        """From ``lowest`` to ``highest``, both included; ``default`` where it is left out or wrong."""
         value = self.raw(name, required=False)
         if value is None:
             return default
@@ -57,6 +65,7 @@ class Block:
         return value
 
     def whole_numbers(self, name: str) -> tuple[int, ...]:
+        """Rising and each once, from 1 to 1,000,000; none where they are left out or one is wrong."""
         value = self.raw(name, required=False)
         if value is None:
             return ()
@@ -66,6 +75,7 @@ class Block:
         return tuple(sorted(set(value)))
 
     def word(self, name: str, allowed: tuple[Word, ...], default: Word | None = None) -> Word:
+        """One of ``allowed``, whose first stands in for a wrong one; required without a ``default``."""
         value = self.raw(name, required=default is None)
         if value is None:
             return default if default is not None else allowed[0]
@@ -94,6 +104,7 @@ class Block:
         return source, cast(Tag, tag)
 
     def inner(self, name: str, *, required: bool) -> Mapping[str, Any] | None:
+        """A table within the block, None where it is left out or, a problem, no table."""
         value = self.raw(name, required=required)
         if value is None:
             return None
@@ -103,12 +114,14 @@ class Block:
         return value
 
     def known(self, name: str, table: Mapping[str, Any], allowed: Iterable[str]) -> None:
+        """Every key of an inner table that is not ``allowed`` is a problem, with the nearest that is."""
         names = tuple(allowed)
         for key in table:
             if key not in names:
                 self.problem(f"{name}.{key}", f"is not known{did_you_mean(key, names)}")
 
     def value(self, name: str, value: object, lowest: float, highest: float) -> float:
+        """A number that was read already, ``lowest`` to ``highest``; ``lowest`` stands in for a wrong one."""
         if isinstance(value, bool) or not isinstance(value, int | float) or not lowest <= value <= highest:
             shown = "is missing" if value is None else f"is {value!r}"
             self.problem(name, f"{shown}; a number from {lowest:g} to {highest:g} is needed")
@@ -116,6 +129,7 @@ class Block:
         return float(value)
 
     def number(self, name: str, lowest: float, highest: float) -> Number:
+        """As ``optional_number``, but required; ``lowest``, as a judgement, stands in where it is missing."""
         return self.optional_number(name, lowest, highest, required=True) or Number(
             value=lowest, source="", tag="judgement"
         )
@@ -123,6 +137,7 @@ class Block:
     def optional_number(
         self, name: str, lowest: float, highest: float, *, required: bool = False
     ) -> Number | None:
+        """A table of ``value`` and perhaps ``spread``, with source and tag; None where there is none."""
         table = self.inner(name, required=required)
         if table is None:
             return None
@@ -137,6 +152,7 @@ class Block:
     def optional_range(
         self, name: str, lowest: float, highest: float, *, required: bool = False
     ) -> Range | None:
+        """A table of ``low``, ``likely`` and ``high``, which may not fall, with source and tag; or None."""
         table = self.inner(name, required=required)
         if table is None:
             return None

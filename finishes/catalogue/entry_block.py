@@ -82,6 +82,7 @@ class EntryBlock(Block):
         return Spectrum(values=frozen(np.asarray(table["values"], dtype=np.float64)), source=source, tag=tag)
 
     def curve(self, name: str) -> Curve:
+        """A spectrum as a sum of at least one term; a flat one of 0 stands in where it is missing."""
         table = self.inner(name, required=True) or {
             "source": "missing curve",
             "tag": "judgement",
@@ -113,6 +114,7 @@ class EntryBlock(Block):
         )
 
     def drying(self, name: str, *, required: bool) -> Drying | None:
+        """Three waits [h], 0 to 2000, that share one source and tag; None where there is no such table."""
         table = self.inner(name, required=required)
         if table is None:
             return None

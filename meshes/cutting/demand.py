@@ -79,6 +79,7 @@ class Demand:
 
     @property
     def to_cut(self) -> dict[Fraction, int]:
+        """How many of each length [mm], longest first: pieces and spares, less what comes out of culls."""
         counts = Counter(piece.length for piece in self.pieces)
         counts.subtract(length for cull in self.culls for length in cull.pieces)
         counts[self.longest] += self.spares + len(self.culls)

@@ -34,6 +34,7 @@ class Timber:
 
 
 def judged(wanted: Sequence[Demand], stock: Stock) -> tuple[list[Problem], list[str]]:
+    """What keeps ``stock`` from giving the slats, as (path, message), and else what a person should know."""
     problems: list[Problem] = []
     warnings: list[str] = []
     longest_on_sale = max(stock.lengths_mm)

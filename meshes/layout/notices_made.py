@@ -21,6 +21,7 @@ LONGEST_FREE_MM = Fraction(100)
 
 
 def at_openings(openings: Sequence[Opening], build_up: BuildUp, grid: Grid) -> Iterator[str]:
+    """Architraves that the build-up stands over, plate edges over slats, and leaves that fold back."""
     for opening in openings:
         name = named(opening)
         over = build_up.total - opening.architrave_projection_mm
@@ -131,6 +132,7 @@ def over_boards(boards: Sequence[Panel], grid: Grid) -> Iterator[str]:
 
 
 def about_panels(panels: Panels, boards: Sequence[Panel], grid: Grid) -> Iterator[str]:
+    """Thin bearing at joints, and panels that are too wide, too heavy or too large for the way in."""
     bridging = [grid.widths[index] for index in _bridging(boards, grid)]
     least = min((bearing(width, panels) for width in bridging), default=LEAST_BEARING_MM)
     if least < LEAST_BEARING_MM:

@@ -146,6 +146,7 @@ class _Growing:
         self._take(block)
 
     def reduced(self) -> Reduced:
+        """The lamp's reduced system; what belongs to classes that the site does not show is 0."""
         whole = 1 + len(CLASSES)
         count = self.mix.shape[1]
         within = np.array([0, *(1 + number for number in self.present)])

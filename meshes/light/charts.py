@@ -84,6 +84,7 @@ def chart_lines(where: Site, axis: int, low: float, high: float, *, offset: tupl
     """
 
     def spacing(positions: Array) -> Array:
+        """How far apart lines stand at each position [m]: by its way to the nearest lamp or end."""
         nearest = 0.6 * np.minimum(positions - low, high - positions) + 0.1
         for lamp in where.lamps:
             along, out = lamp.corners[:, axis], lamp.corners[:, offset[0]]
@@ -101,6 +102,7 @@ def chart_lines(where: Site, axis: int, low: float, high: float, *, offset: tupl
 
 
 def direct_columns(where: Site, points: Array, normal: Array) -> Array:
+    """Direct light (..., lamps) [lx] at ``points`` (..., 3) [m] with ``normal`` (3,) or (..., 3)."""
     return np.stack(
         [
             np.pi * lamp.luminance * open_factor(lamp, points, normal, where.blockers(number))

@@ -48,6 +48,7 @@ class Strip:
 
     @property
     def normal(self) -> Array:
+        """(3,) of length 1, towards the body."""
         found = np.zeros(3)
         found[self.axis] = self.sense
         return found

@@ -65,6 +65,7 @@ class _View:
 
     @staticmethod
     def of(scene: Scene, camera: Camera, height: int) -> "_View":
+        """Faces in the camera's frame [m], near and far planes round them; ``height`` of the whole [px]."""
         faces = scene.faces
         drawn = np.flatnonzero(faces.surfaces != UNSEEN).astype(np.int32)
         turn = camera.world_from_camera[:3, :3]
@@ -86,6 +87,11 @@ class _View:
         )
 
     def band(self, width: int, rows: tuple[int, int], side: int) -> GBuffer:
+        """The samples of pixel rows ``rows[0]`` up to ``rows[1]``, from ``side`` by ``side`` looks a pixel.
+
+        A pixel that one face fills is one sample of weight 1; else there is a sample for each face in it, and
+        in steep pictures for each strip of a graded face, which weighs as much as it covers.
+        """
         offsets = sample_offsets(side)
         ids = face_ids(
             Drawing(

@@ -68,6 +68,7 @@ class Pen:
     def rect(
         self, x: float, y: float, width: float, height: float, kind: Line = NARROW, fill: str = "none"
     ) -> None:
+        """From its upper left corner; without an outline where the line has no width."""
         stroke = f" {kind.attributes}" if kind.width else ""
         self._parts.append(
             f'<rect x="{_n(x)}" y="{_n(y)}" width="{_n(width)}" height="{_n(height)}" fill="{fill}"{stroke}/>'

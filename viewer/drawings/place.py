@@ -29,6 +29,7 @@ class Place:
         return self.floor - float(wall_mm - self.origin[1]) * self.units_per_mm
 
     def box(self, rect: Rect) -> Box:
+        """Left, top, width and height on the paper of a rectangle on the wall."""
         return (
             self.x(rect.left),
             self.y(rect.top),

@@ -42,6 +42,7 @@ def rounding_words(estimate: Estimate) -> str | None:
 
 
 def line_json(line: Line) -> Json:
+    """A line as JSON; ``cost`` and ``cost_range`` are null where a price is missing, never 0."""
     need = line.need
     return {
         "item": need.item,

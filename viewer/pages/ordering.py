@@ -29,6 +29,7 @@ class Orders:
     guard: Lock = field(default_factory=Lock)
 
     def note(self, name: str, still_id: str) -> None:
+        """Put it first in the job's list, which keeps the latest ``MOST_LISTED``."""
         with self.guard:
             known = self.by_job.setdefault(name, [])
             if still_id in known:

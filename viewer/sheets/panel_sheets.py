@@ -99,6 +99,7 @@ def head_rows(one: SetOut, panel: Panel) -> list[tuple[str, ...]]:
 
 
 def mark_heading(one: SetOut, panel: Panel) -> str:
+    """How the table of marks is to be read, with the heads where they are cut to a slope."""
     words = _(
         "Slats: near edge from the board's %(datum)s edge, hook the tape there. A minus: the slat stands "
         "over that edge. L: loose."
