@@ -2,7 +2,6 @@
 
 import io
 from gettext import gettext as _
-from typing import Any
 
 from flask import Blueprint, Response, abort, redirect, request, url_for
 from PIL import Image
@@ -10,8 +9,9 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from viewer.guard import takes_up_to
 from viewer.job.reading import Problem
-from viewer.local_time import local_day
 from viewer.pages.opened import A_YEAR_S, kept_job
+from viewer.pages.photo_list import THUMB_WIDTH
+from viewer.pages.survey import page_of
 from viewer.services import services
 from viewer.store.jobs import JobUnknownError
 from viewer.store.photos import Photo, PhotoUnknownError, id_of_key
@@ -20,23 +20,9 @@ from viewer.uploads import MOST_PHOTO_BYTES, UploadError, photo
 MOST_PHOTOS = 24
 """Of one job."""
 AT_ONCE = 4
-THUMB_WIDTH = 480
 MOST_BYTES = AT_ONCE * MOST_PHOTO_BYTES
 
 blueprint = Blueprint("photos", __name__)
-
-
-def photos_of(name: str) -> list[dict[str, Any]]:
-    """The photos of a job for its survey: small picture, whole picture, and the day it was added."""
-    return [
-        {
-            "id": one.id,
-            "src": url_for("photos.before", name=name, photo_id=one.id, width=THUMB_WIDTH),
-            "whole": url_for("photos.before", name=name, photo_id=one.id),
-            "added": local_day(one.added_at),
-        }
-        for one in services().store.photos.of_job(name, "before")
-    ]
 
 
 @blueprint.post("/jobs/<name>/photos")
@@ -71,8 +57,6 @@ def add(name: str) -> AnyResponse:
         except UploadError as error:
             problems.append((_name(file.filename), str(error)))
     if problems:
-        from viewer.pages.survey import page_of  # the survey shows photos, and what is wrong with them
-
         page = page_of(job_id, services().check(found.document), {}, photo_problems=problems)
         return Response(page, status=422, mimetype="text/html")
     return redirect(url_for("survey_page.survey", name=job_id, _anchor="photos"))

@@ -13,7 +13,7 @@ from viewer.job.reading import Problem
 from viewer.pages.fields import document_with
 from viewer.pages.job_files import records_of
 from viewer.pages.opened import read_job, trail
-from viewer.pages.photos import photos_of
+from viewer.pages.photo_list import photos_of
 from viewer.pages.saving import revision_given, save
 from viewer.pages.survey_form import all_fields
 from viewer.pages.survey_lists import NEXT_TO_MM, arrange_lists, change_lists
