@@ -13,21 +13,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from meshes.light.beside import beside, standing, with_feet
+from meshes.light.chart_lines import chart_lines, display_points, inset
 from meshes.light.direct import open_factor
 from meshes.light.field import between
 from meshes.light.gather import Gatherer
-from meshes.light.grid import graded_edges
 from meshes.light.plane import Plane
 from meshes.light.polygon import Array
 from meshes.light.site import Site
 from meshes.light.system import in_groove
 
-_INSET_M = 0.002
-"""Gathering points keep this far from edges, where a factor is a limit and not a number."""
 _SHUT_IN = 0.3
 """A place that sees less of its hemisphere is in a corner that no picture shows."""
-_SHADED_M = 0.05
-"""Lines lie no farther apart where things throw shadows."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,45 +56,6 @@ class GrooveGroup:
 
     table: NDArray[np.float32]
     mix: Array
-
-
-def display_points(edges: Array) -> Array:
-    """Middles of cells and, a hair inside, both ends."""
-    ends = _inset(edges)[[0, -1]]
-    return np.concatenate([ends[:1], (edges[1:] + edges[:-1]) / 2, ends[1:]])
-
-
-def _inset(lines: Array) -> Array:
-    """Rising lines, the first and the last a hair inside: right on the edge of a solid nothing is hidden."""
-    found = lines.copy()
-    hair = min(_INSET_M, (lines[1] - lines[0]) / 4, (lines[-1] - lines[-2]) / 4)
-    found[0] += hair
-    found[-1] -= hair
-    return found
-
-
-def chart_lines(where: Site, axis: int, low: float, high: float, *, offset: tuple[int, float]) -> Array:
-    """Grid lines of a chart along ``axis``: fine near lamps and, less so, near both ends.
-
-    ``offset``: the chart's own axis and where it lies on it, to know how far off each lamp is.
-    """
-
-    def spacing(positions: Array) -> Array:
-        """How far apart lines stand at each position [m]: by its way to the nearest lamp or end."""
-        nearest = 0.6 * np.minimum(positions - low, high - positions) + 0.1
-        for lamp in where.lamps:
-            along, out = lamp.corners[:, axis], lamp.corners[:, offset[0]]
-            if abs(lamp.normal[offset[0]]) > 0.999 and lamp.normal[offset[0]] * (offset[1] - out[0]) <= 0:
-                continue  # this plane lies behind the lamp
-            beside = np.minimum(np.abs(positions - along.min()), np.abs(positions - along.max()))
-            off = max(0.0, out.min() - offset[1], offset[1] - out.max())
-            nearest = np.minimum(nearest, np.hypot(beside, off))
-        coarsest = (high - low) / 16
-        if len(where.things):
-            coarsest = max(min(coarsest, _SHADED_M), (high - low) / 120)
-        return np.clip(0.12 * nearest, min(coarsest, max(0.008, (high - low) / 400)), coarsest)
-
-    return graded_edges(low, high, spacing)
 
 
 def direct_columns(where: Site, points: Array, normal: Array) -> Array:
@@ -165,7 +122,7 @@ def _plain_chart(where: Site, gather: Gatherer, plane: Plane, own_u: Array, own_
     gathered, seen = gather.at(points.reshape(-1, 3), plane.normal)
     # a closed room is seen all round: what is missed or seen twice past the corner of a thing is made good
     indirect = (gathered / np.where(seen > _SHUT_IN, seen, 1.0)[:, None]).reshape(*points.shape[:2], -1)
-    fine = _beside(plane, plane.points(_inset(u), _inset(v)), feet)
+    fine = _beside(plane, plane.points(inset(u), inset(v)), feet)
     columns = gather.light.mixed(
         upsampled(indirect, (coarse_u, coarse_v), (u, v)), direct_columns(where, fine, plane.normal)
     )

@@ -15,7 +15,8 @@ what is left of the hemisphere is the step close by and, in a narrow recess, the
 
 import numpy as np
 
-from meshes.light.charts import Charted, chart_lines, direct_columns, display_points, upsampled
+from meshes.light.chart_lines import chart_lines, display_points
+from meshes.light.charts import Charted, direct_columns, upsampled
 from meshes.light.gather import Gatherer
 from meshes.light.polygon import Array, facing_grid, seen_vector, square_grid, wedge_grid
 from meshes.light.room_patches import past

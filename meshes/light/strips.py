@@ -18,7 +18,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from meshes.light.charts import Charted, chart_lines, display_points
+from meshes.light.chart_lines import chart_lines, display_points
+from meshes.light.charts import Charted
 from meshes.light.direct import cut_below
 from meshes.light.field import Field, between
 from meshes.light.gather import Gatherer
