@@ -146,6 +146,15 @@ def test_no_ceiling_panel_rakes_the_slats_of_another_wall(turns, wide):
             assert any(reaches(job, lamp, wall) for lamp in lighting.lamps), (lighting.name, wall)
 
 
+def test_a_niche_in_which_every_panel_rakes_has_an_evening_all_the_same():
+    """1200 mm each way: both panels hang before the middle of one wall, too near the other."""
+    job = plain("i", (1200, 1200))
+    _day, evening = lightings(job)
+    assert len(evening.lamps) == 1
+    for wall in range(2):
+        assert any(reaches(job, lamp, wall) for lamp in evening.lamps), wall
+
+
 def test_an_outside_corner_has_windows_at_both_ends():
     """Plan: the second wall goes back 2600 mm from (4200, 0), and 200 more; the room is 4000 mm deep."""
     first, second = lightings(plain("o"))[0].lamps

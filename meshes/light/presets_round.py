@@ -62,13 +62,18 @@ def default_lightings_round(
     most = max(1, MOST_PANELS // len(walls))
     placed = list(zip(wide, frames(metres, turns), strict=True))
     panels: list[Panel] = []
+    raking: list[tuple[float, Panel]] = []
     for number, (width, frame) in enumerate(placed):
         others = placed[:number] + placed[number + 1 :]
         for panel in _panels(width, frame, plan, height, room.depth_mm, most):
             apart = all(np.hypot(panel[0] - x, panel[2] - z) >= PANEL_EVERY_MM / 2 for x, _, z, _ in panels)
-            if apart and _clear(panel, others, height):
+            away = _away_mm(panel, others, height)
+            if away < RAKING_MM:
+                raking.append((away, panel))
+            elif apart:
                 panels.append(panel)
-    return day(windows), evening(panels)
+    # in a niche whose every panel rakes, the one that does so least: an evening has light
+    return day(windows), evening(panels or [max(raking)[1]])
 
 
 def _window(name: str, plan: Array, side: int, height: float, room: Room) -> Lamp:
@@ -85,14 +90,14 @@ def _window(name: str, plan: Array, side: int, height: float, room: Room) -> Lam
     return window(name, (float(at[0]), float(at[1])), min(room.depth_mm, long), height, faces)
 
 
-def _clear(panel: Panel, walls: Sequence[tuple[float, Array]], height: float) -> bool:
-    """Whether a panel hangs so far from the walls of these widths and frames that it rakes none."""
+def _away_mm(panel: Panel, walls: Sequence[tuple[float, Array]], height: float) -> float:
+    """How far a panel hangs from the slats of the nearest of the walls of these widths and frames."""
     x, y, z, side = panel
     corners = [[x + along * side / 2, y, z + out * side / 2] for along in (-1, 1) for out in (-1, 1)]
-    return all(
-        away_mm(in_frame(np.array(corners), frame), width, height, SLATS_OUT_MM) >= RAKING_MM
-        for width, frame in walls
+    found = (
+        away_mm(in_frame(np.array(corners), frame), width, height, SLATS_OUT_MM) for width, frame in walls
     )
+    return min(found, default=np.inf)
 
 
 def _panels(width: float, frame: Array, plan: Array, height: float, depth: float, most: int) -> list[Panel]:
