@@ -49,6 +49,23 @@ def drawn(page: str) -> list[str]:
     return re.findall(r'<div class="leaf[^>]*>(<svg.*?</svg>)</div>', page, re.DOTALL)
 
 
+def test_one_sheet_is_opened_at_full_size_and_leads_back(client: FlaskClient, job: str) -> None:
+    every = f"/jobs/{job}/sheets/setting-out?paper=Letter"
+    page = client.get(every).text
+    opened = [
+        address.replace("&amp;", "&")
+        for address in re.findall(r'class="enlarge"><a [^>]*href="([^"]*)"', page)
+    ]
+    sheets = drawn(page)
+    assert len(opened) == len(sheets) > 1
+    for address, sheet in zip(opened, sheets, strict=True):
+        alone = client.get(address).text
+        assert drawn(alone) == [sheet]
+        assert 'class="enlarge"' not in alone
+        assert f'href="{every}"' in alone
+    assert drawn(client.get(f"{every}&sheet={len(sheets)}").text) == sheets, "there is no such sheet"
+
+
 @pytest.mark.parametrize("document", DOCUMENTS, ids=lambda document: document.name)
 def test_a_page_draws_every_sheet_that_its_paper_has(client: FlaskClient, job: str, document: Any) -> None:
     page = client.get(f"/jobs/{job}/sheets/{document.name}")

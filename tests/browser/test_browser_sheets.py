@@ -22,3 +22,18 @@ def test_setting_out_prints_one_sheet_a_page(
     upright = (round(size[0] * POINTS_PER_MM), round(size[1] * POINTS_PER_MM))
     # the elevation lies
     assert [(round(width), round(height)) for width, height in printed] == [upright[::-1], upright]
+
+
+def test_on_a_phone_the_sheets_come_first_and_one_is_read_at_full_size(visit: Callable[..., Visit]) -> None:
+    page = visit("/jobs/demo/sheets/setting-out").page
+    folded = "document.querySelector('[data-drawers]').open"
+    page.set_viewport_size({"width": 1280, "height": 800})
+    page.wait_for_function(folded)
+    page.set_viewport_size({"width": 390, "height": 844})
+    page.wait_for_function(f"!{folded}")
+    assert page.evaluate("document.querySelector('.leaf').getBoundingClientRect().top") < 844 / 2
+    page.locator(".enlarge a").first.click()
+    page.wait_for_selector(".leaf.whole")
+    # A4 lying at 96 CSS pixels an inch
+    assert page.evaluate("document.querySelector('.leaf svg').clientWidth") >= 297 / 25.4 * 96
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390

@@ -10,6 +10,7 @@ from viewer.pack.archive import zip_bytes
 from viewer.pack.documents import DOCUMENTS, Document, workshop
 from viewer.pages.matters import chosen_paper, matter, packed
 from viewer.pages.opened import opened
+from viewer.pages.places import number_below
 from viewer.sheets.book import Book
 from viewer.sheets.paper import PAPER_SIZES
 
@@ -34,6 +35,9 @@ def sheets(name: str, document: str = DOCUMENTS[0].name) -> str:
     on, shown = opened(name), _document(document)
     about = matter(name)
     book = shown.book(about)
+    count = len(book.pages)
+    only = number_below(request.args.get("sheet", ""), count)
+    every = _address("sheets_page.sheets", name, document=document)
     page = {
         **on.heading("sheets_page.sheets"),
         "document": shown.words,
@@ -42,10 +46,16 @@ def sheets(name: str, document: str = DOCUMENTS[0].name) -> str:
                 "svg": Markup(svg),
                 "title": leaf.title,
                 "lying": leaf.sheet.width > leaf.sheet.height,
-                "long": leaf.sheet.binder == "none",  # a strip at true size, no sheet of the paper chosen
+                "long": (long := leaf.sheet.binder == "none"),  # a strip at true size, no sheet of the paper
+                "words": _("Sheet {number} of {count} at full size").format(number=number + 1, count=count),
+                "address": ""
+                if long or only is not None
+                else _address("sheets_page.sheets", name, document=document, sheet=str(number)),
             }
-            for svg, leaf in zip(book.screens(), book.pages, strict=True)
+            for number, (svg, leaf) in enumerate(zip(book.screens(), book.pages, strict=True))
+            if only in (None, number)
         ],
+        "whole": {"words": _("Every sheet of this document"), "address": every} if only is not None else None,
         "groups": _groups(name, shown),
         "papers": [
             (paper, url_for("sheets_page.sheets", name=name, document=document, paper=paper))
