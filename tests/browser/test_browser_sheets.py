@@ -37,3 +37,12 @@ def test_on_a_phone_the_sheets_come_first_and_one_is_read_at_full_size(visit: Ca
     # A4 lying at 96 CSS pixels an inch
     assert page.evaluate("document.querySelector('.leaf svg').clientWidth") >= 297 / 25.4 * 96
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
+
+
+def test_the_one_sheet_that_is_shown_at_full_size_prints_as_one_page(
+    visit: Callable[..., Visit], tmp_path: Path
+) -> None:
+    page = visit("/jobs/demo/sheets/setting-out?sheet=0&paper=Letter").page
+    printed = sizes(page.pdf(prefer_css_page_size=True), tmp_path)
+    upright = tuple(round(length * POINTS_PER_MM) for length in LETTER)
+    assert [(round(width), round(height)) for width, height in printed] == [upright[::-1]]
