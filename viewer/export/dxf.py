@@ -142,6 +142,9 @@ def _drawing() -> Iterator[tuple[Drawing, Modelspace]]:
 
 
 def _bytes(document: Drawing) -> bytes:
+    # ezdxf adds these from a set, in an order that differs from start to start; those already there stay
+    for name in sorted(document.entitydb.dxf_types_in_use()):
+        document.classes.add_class(name)
     text = io.StringIO()
     document.write(text)
     return text.getvalue().encode(document.output_encoding)
