@@ -17,7 +17,9 @@ def test_signing_in_and_out(reachable: Flask) -> None:
     client = browser(reachable)
     assert client.get("/jobs/demo/offers").status_code == 404
     form = {"name": "maker", "password": "wrong password here", "form_token": token(client, "/sign-in")}
-    assert client.post("/sign-in", data=form).status_code == 422
+    refused = client.post("/sign-in", data=form)
+    assert refused.status_code == 422
+    assert ('value="maker"' in refused.text, "wrong password here" in refused.text) == (True, False)
     answer = client.post("/sign-in", data={**form, "password": PASSWORD})
     cookie = answer.headers["Set-Cookie"]
     assert all(part in cookie for part in ("HttpOnly", "Secure", "SameSite=Lax"))

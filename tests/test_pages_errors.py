@@ -42,3 +42,13 @@ def test_only_the_owner_is_led_to_the_jobs(reachable: Flask, owner: FlaskClient)
     stranger = reachable.test_client().get("/nowhere", headers=BROWSER)
     assert stranger.status_code == 404
     assert "The list of jobs" not in stranger.text
+
+
+def test_a_maker_who_is_not_signed_in_is_led_to_where_that_is_done(
+    reachable: Flask, owner: FlaskClient
+) -> None:
+    way_in, stranger = 'href="/sign-in"', reachable.test_client()
+    assert way_in in stranger.get("/", headers=BROWSER).text
+    assert way_in in stranger.get("/jobs/demo/", headers=BROWSER).text
+    assert way_in not in stranger.get("/link/nothing/", headers=BROWSER).text, "clients do not sign in"
+    assert way_in not in owner.get("/nowhere", headers=BROWSER).text

@@ -93,8 +93,14 @@ def _page(body: dict[str, Any]) -> str:
             body["status"], _("Go back one page and load it anew; what was kept still stands.")
         ),
         "start": "/" if owner_here() else "",
+        # a client's link that opens nothing is no place for the maker's way in
+        "sign_in": "/sign-in" if _may_sign_in(body["status"]) else "",
     }
     return render_template("error.html", page=page)
+
+
+def _may_sign_in(status: int) -> bool:
+    return status == 404 and not owner_here() and not request.path.startswith("/link/")
 
 
 def _job_error(error: JobError) -> Response:

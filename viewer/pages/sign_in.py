@@ -36,7 +36,8 @@ def _no_referrer(response: Response) -> Response:
 
 
 def _page(problem: str = "", code: str = "") -> str:
-    return render_template("signoff_sign_in.html", problem=problem, code=code)
+    name = request.form.get("name", "")
+    return render_template("signoff_sign_in.html", problem=problem, code=code, name=name)
 
 
 @blueprint.get("/sign-in")
