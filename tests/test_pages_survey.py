@@ -170,6 +170,8 @@ def test_two_states_of_a_survey_are_shown_side_by_side_in_words() -> None:
         ("Left end: Trim", "5", ""),
         ("2 Socket: From the left", "3400", "11' 2\""),
     ]
+    higher = typed_into(DEMO, **{"wall.skirting_mm": "99"})
+    assert differences(higher, DEMO, {}) == [("The skirting: Its height", "99", "120")]
 
 
 def test_a_field_typed_for_an_opening_that_is_gone_meanwhile_is_not_lost() -> None:

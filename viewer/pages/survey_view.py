@@ -144,6 +144,8 @@ def _spoken(path: str, label: str, document: Mapping[str, Any]) -> str:
     for side, words in (("wall.left.", _("Left end")), ("wall.right.", _("Right end"))):
         if path.removeprefix(before).startswith(side):
             parts.insert(0, words)
+    if path.removeprefix(before).startswith(("wall.skirting_", "wall.closing_trim")):
+        parts.insert(0, _("The skirting"))
     if before:
         parts.insert(0, _("Wall {number}").format(number=int(path[11 : path.index("]")]) + 2))
     return ": ".join(parts)
