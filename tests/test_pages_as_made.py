@@ -76,6 +76,8 @@ def test_a_ballpark_is_a_range_and_says_that_it_is_no_offer(tmp_path: Path) -> N
     found = re.search(r'class="figure">(\d+) – (\d+) EUR', page)
     assert found
     assert 0 < int(found[1]) < int(found[2])
+    amounts = dict(re.findall(r'<th scope="row">([^<]*)</th>\s*<td class="amount">([^<]*?) ?</td>', page))
+    assert re.fullmatch(r"\d+ – \d+", amounts["Pins"]), "pins are whole ones"
 
 
 def test_a_ballpark_names_each_field_that_is_wrong(client: FlaskClient) -> None:
