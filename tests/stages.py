@@ -19,7 +19,7 @@ NPM = "static/node_modules/.bin"
 PYTEST = ("pytest", "-q", "--durations=8", "--junitxml={report}", "-m")
 # a stage collects where its tests are: the whole folder takes longer to import than some stages to run
 IN_PYTHON = ("not browser and not timed and not reference", "--ignore=tests/browser", "-n", "2")
-TIMED = ("tests/test_cli_commands.py", "tests/test_house_scripts.py")
+TIMED = ("tests/test_cli_commands.py", "tests/test_house_scripts.py", "tests/test_job_check.py")
 IN_BROWSER = ("browser", "-n", "2", "--dist", "loadfile", "tests/browser")
 NODE_TEST = ("node", "--test", "--test-reporter=spec", "--test-reporter-destination=stdout")
 # no stage comes near this; one that hangs is ended rather than waited for
