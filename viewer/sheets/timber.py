@@ -103,7 +103,7 @@ def _steps(one: Timber) -> list[str]:
         % {"culls": len(one.demand.culls)},
         _(
             "Measure ten slats as machined. If width or depth differ from the plan, write them into the job "
-            "(slats.as_machined_mm) and print again before anything is cut to length."
+            "under As made, and print again before anything is cut to length."
         ),
     ]
 
