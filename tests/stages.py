@@ -30,7 +30,7 @@ GRACE_S = 10
 STAGES: dict[str, tuple[str, tuple[str, ...]]] = {
     "format": ("Python layout", ("ruff", "format", "--check", ".")),
     "lint": ("Python faults and imports", ("ruff", "check", ".")),
-    "types": ("Python types, strict", ("mypy",)),
+    "types": ("Python types, strict", ("mypy", "-n", "2")),
     "contracts": ("the arrows between rooms", ("lint-imports",)),
     "eslint": ("JavaScript faults", (f"{NPM}/eslint", "-c", "static/eslint.config.js", "static", "tests/js")),
     "prettier": ("JavaScript and CSS layout", (f"{NPM}/prettier", "--check", "static", "tests/js")),
@@ -89,9 +89,20 @@ def expanded(word: str) -> list[str]:
     return (sorted(glob(word)) if "*" in word else []) or [word]
 
 
-def ended(command: list[str]) -> int:
+def surroundings(folder: Path) -> dict[str, str]:
+    """The environment of a stage: where the machine keeps no byte code, this run keeps it in ``folder``.
+
+    Test processes, servers and commands that a test starts would otherwise each compile all that they import.
+    """
+    found = dict(os.environ)
+    if found.pop("PYTHONDONTWRITEBYTECODE", ""):
+        found["PYTHONPYCACHEPREFIX"] = str(folder / "byte-code")
+    return found
+
+
+def ended(command: list[str], environment: dict[str, str]) -> int:
     """Runs a command to its end. It gets a group of its own, so that nothing it started outlives it."""
-    with subprocess.Popen(command, process_group=0) as process:
+    with subprocess.Popen(command, process_group=0, env=environment) as process:
         try:
             return process.wait(timeout=LONGEST_S)
         except subprocess.TimeoutExpired:
@@ -119,7 +130,7 @@ def run(name: str, folder: Path) -> Result:
     if shutil.which(command[0]) is None:
         return Result(name=name, code=None, skips=[f"{command[0]} is missing"])
     started = time.monotonic()
-    code = ended(command)
+    code = ended(command, surroundings(folder))
     result = Result(name=name, code=code, seconds=time.monotonic() - started)
     if report.exists():
         read_report(report, result)

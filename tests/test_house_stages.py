@@ -106,6 +106,21 @@ def test_an_empty_collection_is_no_success(tmp_path: Path, monkeypatch: pytest.M
     assert stages.run("empty", tmp_path).code == 5
 
 
+@pytest.mark.parametrize(("machine", "kept"), [("1", 1), ("", 0)])
+def test_a_run_keeps_byte_code_apart_where_the_machine_keeps_none(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, machine: str, kept: int
+) -> None:
+    monkeypatch.setenv("PYTHONDONTWRITEBYTECODE", machine)
+    monkeypatch.delenv("PYTHONPYCACHEPREFIX", raising=False)
+    (tmp_path / "imported.py").write_text("", encoding="utf-8")
+    importing = f"import sys; sys.path.insert(0, {str(tmp_path)!r}); import imported"
+    monkeypatch.setitem(stages.STAGES, "import", ("nothing", (sys.executable, "-c", importing)))
+    assert stages.run("import", tmp_path).code == 0
+    assert len([*(tmp_path / "byte-code").rglob("imported.*.pyc")]) == kept
+    # beside the module, as Python does by itself
+    assert len([*(tmp_path / "__pycache__").glob("imported.*.pyc")]) == 1 - kept
+
+
 def test_an_unknown_stage_names_the_known(checkout: Path) -> None:
     done = subprocess.run(
         [sys.executable, str(checkout / "tests/stages.py"), "pythn"],
