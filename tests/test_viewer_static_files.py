@@ -1,5 +1,6 @@
 """Static files by an allow-list."""
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -76,3 +77,22 @@ def test_code_after_a_type_at_the_start_of_a_line_is_served(tmp_path: Path) -> N
         "/** One. */\nlet a;\n/** @type {X} */ (a).b = 1;\nlet c;\n  /** Two,\n   * on. */\nlet d;\n"
     )
     assert bare(module) == "let a;\n(a).b = 1;\nlet c;\nlet d;\n"
+
+
+def test_what_our_styles_and_pages_name_is_served_and_a_typeface_is_kept(client: FlaskClient) -> None:
+    named = {
+        address
+        for one in served()
+        if one.endswith(".css")
+        for address in re.findall(r'url\("([^"]+)"\)', client.get(f"/static/{one}").text)
+    }
+    early = re.findall(r'<link rel="preload"[^>]* href="([^"]+)"', client.get("/ballpark").text)
+    assert len(early) == 2
+    assert set(early) < named, (
+        "a browser takes what it was told to fetch early for the face of the same address"
+    )
+    for address in named:
+        answer = client.get(address)
+        assert (answer.status_code, answer.content_type) == (200, "font/woff2"), address
+        assert answer.headers["Cache-Control"] == "public, max-age=2592000"
+    assert client.get("/static/css/faces.css").headers["Cache-Control"] == "no-cache"

@@ -25,6 +25,9 @@ VENDOR = {
 
 FONT_PACKAGES = ("ibm-plex-sans", "ibm-plex-sans-condensed")
 
+FONT_KEPT_S = 30 * 24 * 3600
+"""A page is painted in its typeface only where a browser has that at hand without asking whether it changed."""
+
 TYPES = {
     ".js": "text/javascript; charset=utf-8",
     ".css": "text/css; charset=utf-8",
@@ -64,7 +67,8 @@ def serve(filename: str) -> Response:
         abort(404)
     data = bare(file).encode() if filename.startswith("js/") else file.read_bytes()
     response = Response(data, content_type=TYPES[file.suffix])
-    response.headers["Cache-Control"] = "no-cache"
+    kept = file.suffix == ".woff2"
+    response.headers["Cache-Control"] = f"public, max-age={FONT_KEPT_S}" if kept else "no-cache"
     response.add_etag()
     response.make_conditional(request)
     return response
