@@ -115,7 +115,7 @@ vec3 room(int wall, vec3 p, vec3 v) {
     if (rise != 0.0) paint = rise < 0.0 ? ROOM_CEILING : ROOM_FLOOR;
     vec3 world = back * (p + l * least - lightFromWorld[wall][3].xyz);
     vec3 zone[3];
-    roomLight(pointAt(0, world), turned(0, back * n), paint, zone);
+    lightAt(inRoom(pointAt(0, world), turned(0, back * n)), paint, zone);
     sum += weight(v, l) / float(FACETS) * zone[0];
   }
   return sum;

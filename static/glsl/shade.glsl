@@ -63,15 +63,6 @@ vec3 tableLight(vec2 at, float layer) {
   return texture(chartTable, vec3((at + 0.5) / vec2(textureSize(chartTable, 0).xy), layer)).rgb;
 }
 
-void chartLight(int chart, vec2 q, int paint, out vec3 zone[3]) {
-  vec3 layers = texelFetch(chartLayers, ivec2(paint, chart), 0).rgb;
-  vec4 span = spans[chart];
-  vec2 at = vec2(lineAt(2 * chart + 1, span.zw, q.y), lineAt(2 * chart, span.xy, q.x));
-  zone[0] = tableLight(at, layers.x);
-  zone[1] = layers.y == layers.x ? zone[0] : tableLight(at, layers.y);
-  zone[2] = layers.z == layers.y ? zone[1] : tableLight(at, layers.z);
-}
-
 vec2 onPlane(vec3 normal, vec3 p) {
   return abs(normal.x) > 0.7 ? p.yz : abs(normal.y) > 0.7 ? p.xz : p.xy;
 }
@@ -81,61 +72,67 @@ bool covers(int chart, vec2 q) {
   return all(greaterThan(q, span.xz - 1e-3)) && all(lessThan(q, span.yw + 1e-3));
 }
 
-// light of a chart that faces as the point does and holds it, of those from one number to another
-bool charted(int first, int end, vec3 p, vec3 n, float off, int paint, inout vec3 zone[3]) {
+void chartLight(int chart, vec2 q, int paint, out vec3 zone[3]) {
+  vec3 layers = texelFetch(chartLayers, ivec2(paint, chart), 0).rgb;
+  vec4 span = spans[chart];
+  vec2 at = vec2(lineAt(2 * chart + 1, span.zw, q.y), lineAt(2 * chart, span.xy, q.x));
+  zone[0] = tableLight(at, layers.x);
+  zone[1] = layers.y == layers.x ? zone[0] : tableLight(at, layers.y);
+  zone[2] = layers.z == layers.y ? zone[1] : tableLight(at, layers.z);
+}
+
+// where a point finds its light: a chart and a place on it, or a place in a table of the gaps and the step from zone to
+// zone there. A point is placed first and its light read once: some graphics take every branch that any pixel takes.
+struct Place { int chart; vec3 at; float zone; };
+const int NOWHERE = -1;
+const int SIDES = -2;
+const int BASE = -3;
+
+// a chart that faces as the point does and holds it, of those from one number to another
+Place charted(int first, int end, vec3 p, vec3 n, float off) {
   for (int chart = first; chart < end; chart++) {
     vec4 faces = facing[chart];
     if (dot(faces.xyz, n) < 0.7 || abs(dot(abs(faces.xyz), p) - faces.w) > off) continue;
     vec2 q = onPlane(faces.xyz, p);
-    if (!covers(chart, q)) continue;
-    chartLight(chart, q, paint, zone);
-    return true;
+    if (covers(chart, q)) return Place(chart, vec3(q, 0.0), 0.0);
   }
-  return false;
+  return Place(NOWHERE, vec3(0.0), 0.0);
 }
 
-bool gapped(int wall, vec3 p, vec3 n, bool side, inout vec3 zone[3]) {
+Place gapped(int wall, vec3 p, vec3 n, bool side) {
   vec2 gap = gaps[wall];
-  if (gap.y == 0.0) return false;
   float inner = p.x + (side ? sign(n.x) * gap.x / 4.0 : 0.0);
   float left = gapLeft(wall, inner);
   float offset = inner - left;
-  if (offset < -1e-4 || offset > gap.x + 1e-4) return false;
+  if (gap.y == 0.0 || offset < -1e-4 || offset > gap.x + 1e-4) return Place(NOWHERE, vec3(0.0), 0.0);
   vec3 at = vec3(0.0, wallLine(wall, 1, p.y), wallLine(wall, 0, left + gap.x / 2.0));
+  at.z += stations[2 * wall + int(!side)];
+  if (!side) return Place(BASE, at + vec3(wallLine(wall, 3, offset), 0.0, 0.0), 0.0);
   float many = nodes[wall].x;
-  if (side) {
-    at.z += stations[2 * wall];
-    at.x = wallLine(wall, 2, fronts[wall] - p.z) + (n.x > 0.0 ? 0.0 : many);
-    for (int k = 0; k < 3; k++, at.x += 2.0 * many) zone[k] = gapLight(sidesTable, at);
-  } else {
-    at.z += stations[2 * wall + 1];
-    at.x = wallLine(wall, 3, offset);
-    zone[0] = zone[1] = zone[2] = gapLight(baseTable, at);
-  }
-  return true;
+  at.x = wallLine(wall, 2, fronts[wall] - p.z) + (n.x > 0.0 ? 0.0 : many);
+  return Place(SIDES, at, 2.0 * many);
 }
 
 // all of a wall but its gaps, in its frame
-void outside(int wall, vec3 p, vec3 n, int paint, out vec3 zone[3]) {
+Place outside(int wall, vec3 p, vec3 n) {
   ivec4 first = firsts[wall];
   int front = wall > 0 ? firsts[wall - 1].w : 0;
+  ivec2 these = first.zw;
+  float off = ON_EDGE_M;
   if (n.z > 0.7) {
     bool beyond = any(lessThan(p.xy, body[wall].xy - 5e-4)) || any(greaterThan(p.xy, body[wall].zw + 5e-4));
-    bool behind = p.z < fronts[wall] - BEHIND_M;
-    if (behind && charted(first.y, first.z, p, n, beyond ? FAR_M : IN_PLANE_M, paint, zone)) return;
-    chartLight(front, p.xy, paint, zone);
-    return;
-  }
-  if (charted(first.z, first.w, p, n, ON_EDGE_M, paint, zone)) return;
-  int square = n.x > 0.7 ? 1 : n.x < -0.7 ? 2 : n.y > 0.7 ? 3 : 4;
-  chartLight(front + square, p.xy, paint, zone);
+    off = beyond ? FAR_M : IN_PLANE_M;
+    these = p.z < fronts[wall] - BEHIND_M ? first.yz : ivec2(0);
+  } else front += n.x > 0.7 ? 1 : n.x < -0.7 ? 2 : n.y > 0.7 ? 3 : 4;
+  Place found = charted(these.x, these.y, p, n, off);
+  if (found.chart == NOWHERE) return Place(front, vec3(p.xy, 0.0), 0.0);
+  return found;
 }
 
-// the nearest of the room's charts that faces as the point does, in the first wall's frame
-void roomLight(vec3 p, vec3 n, int paint, out vec3 zone[3]) {
-  int found = -1;
+// on the nearest of the room's charts that faces as the point does, in the first wall's frame
+Place inRoom(vec3 p, vec3 n) {
+  Place found = Place(NOWHERE, vec3(0.0), 0.0);
   float nearest = FAR_M;
-  zone[0] = zone[1] = zone[2] = vec3(0.0);
   for (int chart = ROOM_FIRST; chart < CHARTS; chart++) {
     vec4 faces = facing[chart];
     if (dot(faces.xyz, n) < 0.7) continue;
@@ -144,34 +141,48 @@ void roomLight(vec3 p, vec3 n, int paint, out vec3 zone[3]) {
     float away = abs(dot(abs(faces.xyz), p) - faces.w) + past.x + past.y;
     if (away >= nearest) continue;
     nearest = away;
-    found = chart;
+    found = Place(chart, vec3(q, 0.0), 0.0);
   }
-  if (found >= 0) chartLight(found, onPlane(facing[found].xyz, p), paint, zone);
+  return found;
 }
 
-// what a point sends out as early wood, late wood and knot; wall : whose it is, of no account for the room
-void shade(int wall, vec3 world, vec3 normal, int paint, out vec3 zone[3]) {
-  if (paint < ROOM_FLOOR || paint > ROOM_WALLS) {
-    vec3 p = pointAt(wall, world);
-    vec3 n = turned(wall, normal);
-    if (paint == SLAT_SIDE && gapped(wall, p, n, true, zone)) return;
-    if (paint == FABRIC && n.z > 0.7 && gapped(wall, p, n, false, zone)) return;
-    outside(wall, p, n, paint, zone);
-    return;
+// wall : whose the point is, of no account for the room
+Place placed(int wall, vec3 world, vec3 normal, int paint) {
+  int owner = wall;
+  if (paint >= ROOM_FLOOR && paint <= ROOM_WALLS) {
+    owner = NOWHERE;
+    for (int own = 0; own < WALLS && owner == NOWHERE; own++) {
+      vec3 p = pointAt(own, world);
+      bool off = any(lessThan(p.xy, box[own].xy - REACH_M)) || any(greaterThan(p.xy, box[own].zw + REACH_M));
+      if (turned(own, normal).z >= 0.7 && abs(p.z) <= REACH_M && !off) owner = own;
+    }
   }
-  for (int own = 0; own < WALLS; own++) {
-    vec3 p = pointAt(own, world);
-    if (turned(own, normal).z < 0.7 || abs(p.z) > REACH_M) continue;
-    if (any(lessThan(p.xy, box[own].xy - REACH_M)) || any(greaterThan(p.xy, box[own].zw + REACH_M))) continue;
-    outside(own, p, turned(own, normal), paint, zone);
-    return;
+  if (owner != NOWHERE) {
+    vec3 p = pointAt(owner, world);
+    vec3 n = turned(owner, normal);
+    bool side = paint == SLAT_SIDE;
+    if (side || paint == FABRIC && n.z > 0.7) {
+      Place found = gapped(owner, p, n, side);
+      if (found.chart != NOWHERE) return found;
+    }
+    return outside(owner, p, n);
   }
   for (int beside = 0; beside < WALLS; beside++) {
     vec3 p = pointAt(beside, world);
     vec3 n = turned(beside, normal);
     if (p.z <= 0.0 || p.z >= fronts[beside]) continue;
-    if (charted(firsts[beside].x, firsts[beside].y, p, n, ON_EDGE_M, paint, zone)) return;
-    if (paint == ROOM_WALLS && abs(n.x) > 0.7 && gapped(beside, p, n, true, zone)) return;
+    Place found = charted(firsts[beside].x, firsts[beside].y, p, n, ON_EDGE_M);
+    if (found.chart == NOWHERE && paint == ROOM_WALLS && abs(n.x) > 0.7) found = gapped(beside, p, n, true);
+    if (found.chart != NOWHERE) return found;
   }
-  roomLight(pointAt(0, world), turned(0, normal), paint, zone);
+  return inRoom(pointAt(0, world), turned(0, normal));
+}
+
+// what a place sends out as early wood, late wood and knot
+void lightAt(Place place, int paint, out vec3 zone[3]) {
+  zone[0] = zone[1] = zone[2] = vec3(0.0);
+  if (place.chart >= 0) chartLight(place.chart, place.at.xy, paint, zone);
+  else if (place.chart == BASE) zone[0] = zone[1] = zone[2] = gapLight(baseTable, place.at);
+  else if (place.chart == SIDES)
+    for (int k = 0; k < 3; k++) zone[k] = gapLight(sidesTable, place.at + vec3(float(k) * place.zone, 0.0, 0.0));
 }

@@ -15,7 +15,7 @@ void main() {
   vec3 dy = dFdy(vPlace) * footprint;
   vec3 zone[3];
   int wall = max(int(vWall + 0.5), 0);
-  shade(wall, vPoint, vNormal, paint, zone);
+  lightAt(placed(wall, vPoint, vNormal, paint), paint, zone);
   if (paint <= SLAT_END) {
     vec2 mask = wood(vPlace, int(vSlat + 0.5), dx, dy);
     zone[0] = mix(mix(zone[0], zone[1], mask.x), zone[2], mask.y);
