@@ -81,7 +81,6 @@ function later() {
   waiting = setTimeout(() => tryOut(trial()), PAUSE_MS);
 }
 
-document.querySelector("[data-unscripted]")?.remove();
 form.addEventListener("input", later);
 form.addEventListener("submit", (event) => {
   event.preventDefault();

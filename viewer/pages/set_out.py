@@ -20,7 +20,7 @@ from viewer.job.canonical import digest
 from viewer.job.check import CheckResult
 from viewer.pages.fields import fields_of
 from viewer.pages.job_view import script_json
-from viewer.pages.opened import opened, read_job, trail, view_choice
+from viewer.pages.opened import Opened, opened, read_job, trail, view_choice
 from viewer.pages.places import number_below
 from viewer.pages.saving import revision_given, save
 from viewer.pages.tried_set_out import trial_fields, trial_of, tried
@@ -33,6 +33,7 @@ from viewer.pages.ways import (
     wall_drawings,
     wall_ways,
 )
+from viewer.pages.words import foot
 from viewer.services import services
 from viewer.store.jobs import SavedMeanwhileError
 
@@ -117,11 +118,21 @@ def _page(name: str, found: CheckResult, typed: Mapping[str, str]) -> str:
         "sections": _sections(made),
         "query": query,
         "orbit": url_for("set_out_page.view", name=name, **query) if made else "",
-        "still": on.still(finish=0, lighting=0, view="front", width=480) if on else "",
+        "still": _still(on) if on else None,
         "views": view_choice("front", len(made)),
         "lightings": on.lightings if on else (),
     }
     return render_template("set_out.html", page=page)
+
+
+def _still(on: Opened) -> dict[str, str]:
+    """What stands there until the view turns, and at its foot what the view will say."""
+    label, finish = on.finishes[0]
+    state = on.studio.appearance(finish).state
+    return {
+        "src": on.still(finish=0, lighting=0, view="front", width=480),
+        "words": foot(label, on.lightings[0].name, state),
+    }
 
 
 def _sections(made: tuple[SetOut, ...]) -> dict[str, Markup]:
