@@ -45,6 +45,16 @@ def finish(name: str) -> str:
     orbit = on.orbit()
     orbit["candidates"].append(_tried(on, now))
     address = url_for("finish_page.finish", name=name)
+    candidates = [
+        {
+            "key": str(number),
+            "name": label,
+            "address": url_for("finish_page.finish", name=name, **query_of(one)),
+            "current": one.model_copy(update={"name": now.name}) == now,
+        }
+        for number, (label, one) in enumerate(on.finishes)
+    ]
+    shown = next((str(one["name"]) for one in candidates if one["current"]), _words(now))
     page = {
         **on.heading("finish_page.finish"),
         "id": name,
@@ -52,22 +62,14 @@ def finish(name: str) -> str:
         "form": _form(now, problems),
         "still": {
             "src": on.still(finish=0, lighting=lighting, view=view, **query_of(now)),
-            "words": words.foot(_words(now), on.lightings[lighting].name, on.studio.appearance(now).state),
+            "words": words.foot(shown, on.lightings[lighting].name, on.studio.appearance(now).state),
         },
         "views": view_choice(view, on.walls),
         "lightings": [
             {"key": str(number), "name": one.name, "checked": number == lighting}
             for number, one in enumerate(on.lightings)
         ],
-        "candidates": [
-            {
-                "key": str(number),
-                "name": label,
-                "address": url_for("finish_page.finish", name=name, **query_of(one)),
-                "current": one.model_copy(update={"name": now.name}) == now,
-            }
-            for number, (label, one) in enumerate(on.finishes)
-        ],
+        "candidates": candidates,
         "readings": [
             {"key": str(number), **_reading(on, one)} for number, (_label, one) in enumerate(on.finishes)
         ],
