@@ -5,6 +5,7 @@ import os
 import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
@@ -66,9 +67,14 @@ def lamp_weights(power_1_nm: Floats, observer_1_nm: Floats) -> Floats:
     The product of lamp and observer is summed every nanometre; the reflectance in between is interpolated by
     the cubic of ASTM E2022, so smooth reflectances lose nothing on the 10 nm grid and lamp peaks are kept.
     """
-    fine = np.arange(FIRST_NM, LAST_NM + 1, dtype=np.float64)
-    weights = lagrange_10_nm(fine).T @ (power_1_nm[:, None] * observer_1_nm)
+    weights = _every_nanometre().T @ (power_1_nm[:, None] * observer_1_nm)
     return frozen(weights / weights[:, 1].sum())
+
+
+@lru_cache(maxsize=1)
+def _every_nanometre() -> Floats:
+    """The interpolation matrix (401, 41) to every nanometre, which all lamps share."""
+    return frozen(lagrange_10_nm(np.arange(FIRST_NM, LAST_NM + 1, dtype=np.float64)))
 
 
 def _derive(spectra: Sequence[str]) -> Table:
@@ -101,7 +107,7 @@ def _derive(spectra: Sequence[str]) -> Table:
     return Table(
         weights={name: lamp_weights(power, observers[2]) for name, power in powers.items()},
         weights_10_degree={name: lamp_weights(power, observers[10]) for name, power in powers.items()},
-        observer=frozen(lagrange_10_nm(fine).T @ observers[2]),
+        observer=frozen(_every_nanometre().T @ observers[2]),
         observer_1_nm=frozen(observers[2]),
         charts={vintage: frozen(values) for vintage, values in charts.items()},
     )
