@@ -1,14 +1,19 @@
 """What the application works with, made once at its start and found through ``services()``."""
 
+import json
+from collections.abc import Mapping
+from copy import deepcopy
+from dataclasses import replace
 from functools import cached_property
 from threading import Lock
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Any, cast
 
 from flask import Flask, current_app
 
 from viewer.catalogue import catalogue_of, names_of
 from viewer.demo import demo_bytes
 from viewer.job.check import CheckResult, check_job, check_text
+from viewer.kept import Kept, one_each
 from viewer.settings import Settings
 
 if TYPE_CHECKING:
@@ -19,6 +24,8 @@ if TYPE_CHECKING:
     from viewer.store.opening import Store
 
 KEY = "slatwright"
+STATES_KEPT = 16
+"""Checked states of jobs that are held at once."""
 
 
 class Services:
@@ -29,6 +36,7 @@ class Services:
         self._opening = Lock()
         """Held while a service is made, so that first requests share one: ``cached_property`` locks nothing
         since Python 3.12."""
+        self._states: Kept[CheckResult] = Kept(STATES_KEPT, one_each)
 
     def init_app(self, app: Flask) -> None:
         """Put these services into an application. A catalogue or price list with faults stops the start."""
@@ -96,6 +104,12 @@ class Services:
     def check(self, data: object) -> CheckResult:
         """Plain data as a job, checked against this catalogue."""
         return check_job(data, names=self.names)
+
+    def check_state(self, document: Mapping[str, Any]) -> CheckResult:
+        """A document that the store holds, checked once for all requests that read the same state of it."""
+        written = json.dumps(document)
+        found = self._states.get(written, lambda: self.check(json.loads(written)))
+        return replace(found, document=deepcopy(found.document))
 
     def check_text(self, source: bytes) -> CheckResult:
         """The bytes of a job file, checked against this catalogue."""

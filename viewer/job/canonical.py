@@ -6,6 +6,7 @@ writes an IEEE 754 double (section 3.2.2.3), only the escapes of section 3.2.2.2
 
 import hashlib
 import math
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
@@ -18,9 +19,13 @@ _SHORT_ESCAPES = {
     '"': '\\"',
     "\\": "\\\\",
 }
+_ORDINARY = re.compile(r"[ !#-\[\]-~]*")
+"""Printable ASCII without quotation mark and backslash: nothing to escape."""
 
 
 def _text(value: str) -> str:
+    if _ORDINARY.fullmatch(value):  # most texts, and far faster than looking at each sign
+        return '"' + value + '"'
     if any("\ud800" <= sign <= "\udfff" for sign in value):
         raise ValueError("a lone surrogate has no canonical form (RFC 8785, section 3.2.2.2)")
     escaped = (_SHORT_ESCAPES.get(sign) or (f"\\u{ord(sign):04x}" if sign < " " else sign) for sign in value)

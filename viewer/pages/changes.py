@@ -43,7 +43,7 @@ def changes(name: str) -> str:
         "unreadable": False,
     }
     if before is not None:
-        was = services().check(dict(before))
+        was = services().check_state(before)
         page["unreadable"] = was.job is None
         if was.job is not None:
             page["answer"] = changes_answer(

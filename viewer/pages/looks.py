@@ -49,7 +49,7 @@ def look_of(job: StoredJob) -> tuple[str, Look]:
 
 
 def _made(job: StoredJob) -> Look:
-    found = services().check(dict(job.document))
+    found = services().check_state(job.document)
     if found.job is None:
         begun = drawn_wall(found.document, "", {})
         picture = surveyed_wall(begun, width_mm=80, height_mm=50) if begun else ""

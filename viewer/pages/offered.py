@@ -77,7 +77,7 @@ def offered(stored: StoredOffer, *, family: str, place: Mapping[str, Any]) -> Of
     """The offer with its job; 404 when the kept state cannot be used any more."""
     offer = Offer.model_validate(stored.document)
     document = services().store.jobs.version(stored.job_id, offer.job_digest)
-    checked = services().check(dict(document))
+    checked = services().check_state(document)
     if checked.job is None:
         abort(404)
     job = checked.job

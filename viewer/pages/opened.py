@@ -132,7 +132,7 @@ def read_job(name: str) -> tuple[CheckResult, int]:
         if name != "demo":
             abort(404)
         return services().demo, 0
-    return services().check(dict(stored.document)), stored.revision
+    return services().check_state(stored.document), stored.revision
 
 
 def kept_job(name: str) -> CheckResult | None:

@@ -64,5 +64,5 @@ def _signed_set_outs(job_id: str) -> tuple[SetOut, ...]:
     if last is None:
         return ()
     document = services().store.jobs.version(job_id, last.sections["offer"]["job_digest"])
-    job = services().check(dict(document)).job
+    job = services().check_state(document).job
     return set_outs_of(job) if job else ()
