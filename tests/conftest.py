@@ -28,6 +28,10 @@ settings.register_profile("steady", deadline=None, derandomize=True, print_blob=
 settings.register_profile("search", deadline=None, max_examples=2000, print_blob=True)
 settings.load_profile("steady")
 
+# sentences stay as they are written, whatever language the person reads; gettext else looks for translations
+# on the disk at every sentence
+os.environ["LANGUAGE"] = "C"
+
 CHROMIUM = "chromium-headless-shell"
 
 

@@ -2,13 +2,15 @@
 
 import io
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from concurrent.futures import Executor, Future
 from pathlib import Path
 from typing import Any
 
 from flask import Flask
 from flask.testing import FlaskClient
+from jinja2 import BytecodeCache
+from jinja2.bccache import Bucket
 from PIL import Image
 
 from viewer.app import make
@@ -29,6 +31,30 @@ class AtOnce(Executor):
         return future
 
 
+class Templates(BytecodeCache):
+    """Compiled templates by name and source: as one process has one application, it compiles each once."""
+
+    def __init__(self) -> None:
+        self.compiled: dict[str, bytes] = {}
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        if bucket.key in self.compiled:
+            bucket.bytecode_from_string(self.compiled[bucket.key])
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        self.compiled[bucket.key] = bucket.bytecode_to_string()
+
+
+TEMPLATES = Templates()
+
+
+def application(environment: Mapping[str, str]) -> Flask:
+    """An application with these settings; all of one test process share the compiled templates."""
+    app = make(load(environment))
+    app.jinja_env.bytecode_cache = TEMPLATES
+    return app
+
+
 def site(folder: Path, **settings: str) -> Flask:
     """An application with its own data folder; ``settings`` by their names in lower case."""
     environment = {
@@ -37,7 +63,7 @@ def site(folder: Path, **settings: str) -> Flask:
         "SLATWRIGHT_STATE_DIR": str(folder / "state"),
         **{f"SLATWRIGHT_{name.upper()}": value for name, value in settings.items()},
     }
-    app = make(load(environment))
+    app = application(environment)
     app.testing = True
     services = app.extensions[KEY]
     services.__dict__["_stills"] = StillsService(services.settings, executor=AtOnce)

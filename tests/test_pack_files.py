@@ -77,7 +77,9 @@ def test_it_is_the_same_bytes_in_two_processes_that_share_nothing(tmp_path: Path
     for number, own in enumerate(surroundings):
         folder = tmp_path / f"from {number}"
         folder.mkdir()
-        environment = {key: value for key, value in os.environ.items() if key != "LC_ALL"} | own
+        environment = {
+            key: value for key, value in os.environ.items() if key not in ("LC_ALL", "LANGUAGE")
+        } | own
         environment["SLATWRIGHT_PRICES"] = str(PRICES_FILE)
         code = "import sys; from viewer.cli import invoke; sys.exit(invoke(sys.argv[1:]))"
         done = subprocess.run(

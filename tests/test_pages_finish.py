@@ -7,11 +7,10 @@ import re
 import numpy as np
 import pytest
 from flask.testing import FlaskClient
+from signoff_site import application
 
 from viewer.answers.set_out import set_outs_of
-from viewer.app import make
 from viewer.services import KEY, Services
-from viewer.settings import load
 
 TRIED = "/jobs/demo/finish/tried"
 PRICES = """currency,EUR
@@ -29,7 +28,7 @@ def client(tmp_path_factory: pytest.TempPathFactory) -> FlaskClient:
     environment = {
         f"SLATWRIGHT_{name}_DIR": str(folder / name.lower()) for name in ("DATA", "CACHE", "STATE")
     }
-    return make(load(environment | {"SLATWRIGHT_PRICES": str(folder / "prices.csv")})).test_client()
+    return application(environment | {"SLATWRIGHT_PRICES": str(folder / "prices.csv")}).test_client()
 
 
 def test_a_finish_that_is_tried_on_brings_spectra_figure_and_readings_at_once(client: FlaskClient) -> None:

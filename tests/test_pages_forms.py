@@ -8,11 +8,10 @@ from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
+from signoff_site import application
 from werkzeug.test import TestResponse
 
-from viewer.app import make
 from viewer.services import KEY, Services
-from viewer.settings import load
 from viewer.store.jobs import JobStore
 
 
@@ -32,7 +31,7 @@ def client(tmp_path: Path) -> FlaskClient:
     environment = {
         f"SLATWRIGHT_{name}_DIR": str(tmp_path / name.lower()) for name in ("DATA", "CACHE", "STATE")
     }
-    return TokenClient(make(load(environment)), TestResponse, use_cookies=True)
+    return TokenClient(application(environment), TestResponse, use_cookies=True)
 
 
 def store(client: FlaskClient) -> JobStore:

@@ -5,18 +5,17 @@ from pathlib import Path
 from threading import Event
 
 import pytest
+from signoff_site import application
 
-from viewer.app import make
 from viewer.demo import demo_bytes
 from viewer.job.reading import read_json
 from viewer.pages import matters
 from viewer.services import KEY
-from viewer.settings import load
 
 
 def test_a_pack_in_the_making_holds_up_no_other_job(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     environment = {f"SLATWRIGHT_{name}_DIR": str(tmp_path / name) for name in ("DATA", "CACHE", "STATE")}
-    app = make(load({**environment, "SLATWRIGHT_PROVE_SECONDS": "0"}))  # no plan gets better meanwhile
+    app = application({**environment, "SLATWRIGHT_PROVE_SECONDS": "0"})  # no plan gets better meanwhile
     other = app.extensions[KEY].store.jobs.add(read_json(demo_bytes())).id
     begun, done = Event(), Event()
     made: list[object] = []

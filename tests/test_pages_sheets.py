@@ -12,16 +12,15 @@ from xml.etree import ElementTree
 import pytest
 from flask.testing import FlaskClient
 from paper_read import words
+from signoff_site import application
 from test_pack_files import SMALL
 from test_pages_forms import TokenClient
 from werkzeug.test import TestResponse
 
-from viewer.app import make
 from viewer.demo import PRICES_FILE
 from viewer.pack.documents import DOCUMENTS
 from viewer.pages.matters import KEY, Matters
 from viewer.services import KEY as SERVICES
-from viewer.settings import load
 
 PUBLIC = "https://walls.example"
 
@@ -31,7 +30,7 @@ def client(tmp_path_factory: pytest.TempPathFactory) -> FlaskClient:
     folder = tmp_path_factory.mktemp("sheets")
     environment = {f"SLATWRIGHT_{name}_DIR": str(folder / name) for name in ("DATA", "CACHE", "STATE")}
     environment["SLATWRIGHT_PRICES"] = str(PRICES_FILE)
-    return TokenClient(make(load(environment)), TestResponse, use_cookies=True)
+    return TokenClient(application(environment), TestResponse, use_cookies=True)
 
 
 def kept_job(client: FlaskClient, **changed: Any) -> str:
@@ -145,7 +144,7 @@ def test_a_panels_page_lists_both_corners_of_tops_cut_to_a_ceiling(client: Flask
 
 def test_a_label_opens_its_panels_page(tmp_path: Path) -> None:
     environment = {f"SLATWRIGHT_{name}_DIR": str(tmp_path / name) for name in ("DATA", "CACHE", "STATE")}
-    app = make(load({**environment, "SLATWRIGHT_PUBLIC_URL": PUBLIC}))
+    app = application({**environment, "SLATWRIGHT_PUBLIC_URL": PUBLIC})
     with app.test_request_context("/jobs/demo/sheets/labels"):
         from viewer.pages.matters import matter
         from viewer.sheets.labels import identity

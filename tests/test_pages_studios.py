@@ -4,19 +4,19 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from threading import Barrier
 
-from viewer.app import make
+from signoff_site import application
+
 from viewer.demo import demo_bytes
 from viewer.job.check import check_text
 from viewer.pages import studios
 from viewer.picture import NO_EXTRAS
-from viewer.settings import load
 
 REQUESTS = 6
 """As many as the server answers at once (viewer/serve.py)."""
 
 
 def test_requests_at_the_same_moment_share_one_studio(tmp_path: Path) -> None:
-    app = make(load({"SLATWRIGHT_DATA_DIR": str(tmp_path), "SLATWRIGHT_CACHE_DIR": str(tmp_path)}))
+    app = application({"SLATWRIGHT_DATA_DIR": str(tmp_path), "SLATWRIGHT_CACHE_DIR": str(tmp_path)})
     job = check_text(demo_bytes()).job
     assert job is not None
     together = Barrier(REQUESTS)
@@ -31,7 +31,7 @@ def test_requests_at_the_same_moment_share_one_studio(tmp_path: Path) -> None:
 
 
 def test_another_set_of_things_is_another_studio(tmp_path: Path) -> None:
-    app = make(load({"SLATWRIGHT_DATA_DIR": str(tmp_path), "SLATWRIGHT_CACHE_DIR": str(tmp_path)}))
+    app = application({"SLATWRIGHT_DATA_DIR": str(tmp_path), "SLATWRIGHT_CACHE_DIR": str(tmp_path)})
     job = check_text(demo_bytes()).job
     assert job is not None
     with app.app_context():
@@ -42,7 +42,7 @@ def test_another_set_of_things_is_another_studio(tmp_path: Path) -> None:
 
 
 def test_the_least_recently_used_goes_first(tmp_path: Path) -> None:
-    app = make(load({"SLATWRIGHT_DATA_DIR": str(tmp_path), "SLATWRIGHT_CACHE_DIR": str(tmp_path)}))
+    app = application({"SLATWRIGHT_DATA_DIR": str(tmp_path), "SLATWRIGHT_CACHE_DIR": str(tmp_path)})
     job = check_text(demo_bytes()).job
     assert job is not None
     with app.app_context():
