@@ -55,6 +55,7 @@ def _chain(folder: Path, package: str, weight: int) -> list[tuple[Path, frozense
     return [(path, _signs(path)) for path in paths if path.is_file()]
 
 
+@cache
 def _name(path: Path) -> str:
     """``ibm-plex-sans-latin``: what a file is called in the document; bold is told apart by its style."""
     return path.stem.removesuffix("-normal").rpartition("-")[0]
@@ -83,6 +84,7 @@ class Typeface:
             for path, _taken in chain
         }
         self._loaded: set[tuple[str, bool]] = set()
+        self._widths: dict[tuple[str, str, bool, float], float] = {}
         self.stands_in = any(not chain for chain in self._chains.values())
         weakref.finalize(self, _close, pdf)
 
@@ -121,6 +123,9 @@ class Typeface:
         if self.stands_in or not chain:
             yield STAND_IN, words.translate(PLAINER).encode("latin-1", "replace").decode("latin-1")
             return
+        if words and chain[0][1].issuperset(map(ord, words)):  # nearly always
+            yield _name(chain[0][0]), words
+            return
         present, taken = chain[0][0], ""
         for sign in words:
             found = next((path for path, signs in chain if ord(sign) in signs), None)
@@ -135,7 +140,10 @@ class Typeface:
 
     def _measure(self, run: Run) -> float:
         self.use(run)
-        return float(self._pdf.get_string_width(run.words))
+        measured = run.words, run.family, run.bold, run.size
+        if measured not in self._widths:
+            self._widths[measured] = float(self._pdf.get_string_width(run.words))
+        return self._widths[measured]
 
     def use(self, run: Run) -> None:
         """Make the run's face the present one of the document; its file is read when it is first needed."""
