@@ -139,8 +139,8 @@ def test_letters_of_other_scripts_come_from_their_own_files(tmp_path: Path) -> N
 def test_words_have_a_width_of_their_own_in_every_face_and_size() -> None:
     typeface = Typeface(FPDF(unit="mm"))
     asked = [
-        (words, size, family, bold)
-        for words in ("1008⁄71 mm", "Ülő, 12")
+        (text, size, family, bold)
+        for text in ("1008⁄71 mm", "Ülő, 12")
         for size in (3.0, 6.0)
         for family in ("sans", "condensed")
         for bold in (False, True)
@@ -149,12 +149,12 @@ def test_words_have_a_width_of_their_own_in_every_face_and_size() -> None:
         one: typeface.width(one[0], one[1], family=one[2], bold=one[3])  # type: ignore[arg-type]
         for one in asked
     }
-    for (words, size, family, bold), width in widths.items():
-        afresh = Typeface(FPDF(unit="mm")).width(words, size, family=family, bold=bold)  # type: ignore[arg-type]
+    for (text, size, family, bold), width in widths.items():
+        afresh = Typeface(FPDF(unit="mm")).width(text, size, family=family, bold=bold)  # type: ignore[arg-type]
         assert width == afresh
-        assert widths[words, 6.0, family, bold] == pytest.approx(2 * widths[words, 3.0, family, bold])
-        assert widths[words, size, "condensed", bold] < widths[words, size, "sans", bold]
-        assert widths[words, size, family, True] > widths[words, size, family, False]
+        assert widths[text, 6.0, family, bold] == pytest.approx(2 * widths[text, 3.0, family, bold])
+        assert widths[text, size, "condensed", bold] < widths[text, size, "sans", bold]
+        assert widths[text, size, family, True] > widths[text, size, family, False]
 
 
 def test_without_the_typeface_the_sheet_says_what_it_is_set_in(
