@@ -19,7 +19,6 @@ pytestmark = pytest.mark.browser
 
 LOADS = [
     (PHONE, "/"),
-    (PHONE, "/ballpark"),
     (PHONE, "/jobs/demo/survey"),
     (PHONE, "/jobs/demo/set-out"),
     (PHONE, "/jobs/demo/"),
@@ -27,8 +26,6 @@ LOADS = [
     (PHONE, "/jobs/demo/lightings"),
     (PHONE, "/jobs/demo/board"),
     (PHONE, "/jobs/demo/offers"),
-    (PHONE, "/jobs/demo/panels/1-2"),
-    (DESK, "/jobs/demo/survey"),
     (DESK, "/jobs/demo/set-out"),
     (DESK, "/jobs/demo/"),
     (DESK, "/jobs/demo/finish"),
@@ -125,6 +122,7 @@ def stills(page: Page) -> None:
         page.wait_for_selector("[data-view][data-state=still]")
     if page.locator("[data-board]").count():
         page.wait_for_selector("[data-board][data-state=still]")
+    expect(page.locator("[data-unscripted]:visible")).to_have_count(0)
 
 
 @pytest.mark.parametrize(("size", "path"), LOADS)
@@ -163,3 +161,15 @@ def test_the_next_page_has_the_typeface_at_once(visit: Callable[..., Visit]) -> 
         "() => [...document.fonts].filter(({ status }) => status === 'loaded').map(({ family }) => family)"
     )
     assert page.evaluate(loaded) == ["IBM Plex Sans"] * 2
+
+
+def test_without_scripts_there_is_no_place_for_what_they_bring(browser: Browser, site: str) -> None:
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.route(PICTURE, lambda route: route.fulfill(body=STAND_IN, content_type="image/svg+xml"))
+    page.goto(f"{site}/jobs/demo/set-out", wait_until="domcontentloaded")
+    expect(page.locator("[data-unscripted]").get_by_role("button", name="Set out")).to_be_visible()
+    brought = page.locator("[data-scripted]").all()
+    assert len(brought) == 3
+    assert [one.bounding_box() for one in brought] == [None] * 3
+    context.close()
