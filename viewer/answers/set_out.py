@@ -2,23 +2,12 @@
 
 from typing import Any
 
-from meshes.layout.placed import SetOut
 from meshes.layout.report import walls_json
 from meshes.layout.survey import Opening, Wall
-from meshes.layout.walls import set_out_walls
 from viewer.job.model import Job
+from viewer.job.set_outs import set_outs_of
 
-
-def set_outs_of(job: Job) -> tuple[SetOut, ...]:
-    """The walls of a checked job, set out, from the datum on round the corners."""
-    return set_out_walls(
-        wall=job.wall,
-        openings=job.openings,
-        zones=job.zones,
-        slats=job.slats,
-        panels=job.panels,
-        next_walls=job.next_walls,
-    )
+__all__ = ["set_out_answer", "set_outs_of", "surveys_of"]
 
 
 def surveys_of(job: Job) -> tuple[tuple[Wall, tuple[Opening, ...]], ...]:

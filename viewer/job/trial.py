@@ -4,9 +4,9 @@ from itertools import combinations
 
 from meshes.layout.placed import SetOut
 from meshes.layout.setout import NothingFitsError
-from meshes.layout.walls import set_out_walls
 from viewer.job.model import Job
 from viewer.job.reading import Problem
+from viewer.job.set_outs import set_outs_of
 
 Side = tuple[list[float], list[float]]
 
@@ -65,14 +65,7 @@ def _touch(one: Side, other: Side) -> bool:
 def set_out_problems(job: Job) -> list[Problem]:
     """What shows only when a job that checks is set out: no slat fits, or the walls meet each other."""
     try:
-        set_outs = set_out_walls(
-            wall=job.wall,
-            openings=job.openings,
-            zones=job.zones,
-            slats=job.slats,
-            panels=job.panels,
-            next_walls=job.next_walls,
-        )
+        set_outs = set_outs_of(job)
     except NothingFitsError as error:
         return [("slats", f"{error}; expected slats that fit the wall")]
     return _turn_problems(job) or _plan_problems(job, set_outs) or _lamp_problems(job, set_outs)
