@@ -1,5 +1,6 @@
 """A visited page and the faults it showed, for the browser tests."""
 
+import re
 from dataclasses import dataclass, field
 
 from playwright.sync_api import ConsoleMessage, Page
@@ -31,6 +32,14 @@ SLOW_DISPLAY = """{
 For tests that look at anything but how the turning view settles: in 64 frames after every move, and a test
 machine draws in software.
 """
+STAND_IN = '<svg xmlns="http://www.w3.org/2000/svg" width="12" height="9"><rect width="12" height="9"/></svg>'
+
+
+def without_stills(page: Page) -> None:
+    """The stills that pages show while they load are the matter of other tests, and take seconds each."""
+    page.route(
+        re.compile(r"/still\?"), lambda route: route.fulfill(body=STAND_IN, content_type="image/svg+xml")
+    )
 
 
 @dataclass
@@ -69,3 +78,9 @@ class Visit:
     def rest(self) -> None:
         """Wait until the turning view has settled."""
         self.page.wait_for_selector("[data-view][data-state=rest]")
+
+    def shrink(self, drawn: str) -> None:
+        """Make what is drawn so small that a machine without graphics settles it in no time."""
+        self.page.wait_for_selector(drawn).evaluate(
+            "e => Object.assign(e.style, { width: '80px', minHeight: '0' })"
+        )

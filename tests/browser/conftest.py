@@ -9,7 +9,7 @@ from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
-from browser_visit import DESK, Visit
+from browser_visit import DESK, Visit, without_stills
 from flask import Flask
 from playwright.sync_api import Browser, Page, expect, sync_playwright
 from signing_site import SigningSite
@@ -102,16 +102,21 @@ def browser(chromium: str) -> Iterator[Browser]:
 def visit(browser: Browser, site: str) -> Iterator[Callable[..., Visit]]:
     """``visit(path, size, init_script=…, **context)`` opens a page, of another site by its whole address.
 
-    Its faults fail the test at the end.
+    ``stills=False``: an empty picture stands in for those that the server makes. Faults fail the test at the
+    end.
     """
     opened: list[tuple[Any, Visit]] = []
 
-    def go(path: str, size: tuple[int, int] = DESK, init_script: str = "", **context: Any) -> Visit:
+    def go(
+        path: str, size: tuple[int, int] = DESK, init_script: str = "", *, stills: bool = True, **context: Any
+    ) -> Visit:
         held = browser.new_context(viewport={"width": size[0], "height": size[1]}, **context)
         held.set_default_timeout(SLOW_MS)
         page = held.new_page()
         if init_script:
             page.add_init_script(init_script)
+        if not stills:
+            without_stills(page)
         place = urlsplit(path)
         made = Visit(page, f"{place.scheme}://{place.netloc}" if place.netloc else site)
         made.watch()

@@ -18,15 +18,7 @@ HEIGHT, HEIGHT_MM = "7' 10 1/2\"", "2400.3 mm"
 # 1 in = 25.4 mm exactly (international yard and pound agreement, 1959): 47.25 in and 94.5 in
 STILL_MS = 90_000
 """A still is drawn in a process of its own, which starts with the first."""
-STAND_IN = '<svg xmlns="http://www.w3.org/2000/svg" width="12" height="9"><rect width="12" height="9"/></svg>'
 MOST_TABS = 120
-
-
-def without_stills(page: Page) -> None:
-    """The stills that pages show while they load are the matter of other tests, and take seconds each."""
-    page.route(
-        re.compile(r"/still\?"), lambda route: route.fulfill(body=STAND_IN, content_type="image/svg+xml")
-    )
 
 
 @dataclass(frozen=True)
@@ -141,8 +133,9 @@ def still(page: Page, hands: Hands) -> None:
 
 
 def test_by_keyboard_alone(visit: Visits) -> None:
-    page = visit("/", SMALL, init_script=NO_WEBGL).page  # keys that turn the view have a test of their own
-    without_stills(page)
+    page = visit(
+        "/", SMALL, init_script=NO_WEBGL, stills=False
+    ).page  # keys that turn the view have a test of their own
     hands = Keyboard(page)
     survey(page, hands, "By keyboard")
     set_out(page, hands)
@@ -151,8 +144,7 @@ def test_by_keyboard_alone(visit: Visits) -> None:
 
 
 def test_at_phone_size_by_touch(visit: Visits) -> None:
-    page = visit("/", PHONE, has_touch=True, is_mobile=True).page
-    without_stills(page)
+    page = visit("/", PHONE, has_touch=True, is_mobile=True, stills=False).page
     hands = Pointer(page)
     survey(page, hands, "On a phone")
     small = page.evaluate(
@@ -180,9 +172,8 @@ def test_without_webgl(visit: Visits) -> None:
 
 
 def test_with_a_reload_in_the_middle_of_typing(visit: Visits) -> None:
-    seen = visit("/", SMALL, init_script=NO_WEBGL)
+    seen = visit("/", SMALL, init_script=NO_WEBGL, stills=False)
     page = seen.page
-    without_stills(page)
     hands = Pointer(page)
     survey(page, hands, "Reloaded")
     page.get_by_label("Height").first.fill(HEIGHT)
