@@ -149,3 +149,12 @@ def finish(front=0.45, side=0.4, fabric=0.05, rest=0.5, bands=41):
     for word, value in (("slat_front", front), ("slat_side", side), ("fabric", fabric)):
         found[SURFACE_ID[word]] = value
     return found
+
+
+def assert_near(found, wanted, *, rel=0.0, least=1e-12):
+    """What ``pytest.approx`` asserts, in one go for all numbers of an array: it makes an object of each, and
+    light has hundreds of thousands. Off by the larger of the two at most.
+    """
+    assert np.shape(wanted) in ((), np.shape(found))
+    off = np.abs(found - wanted)
+    assert (off <= np.maximum(rel * np.abs(wanted), least)).all(), f"off by {off.max()}"
