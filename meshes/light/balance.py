@@ -35,11 +35,12 @@ def system(walls: Sequence[Site], room: RoomPatches, fields: Sequence[Field]) ->
         for cross in seen:
             if number in (cross.one, cross.other):
                 wanted = wanted - cross.taken(number).reshape(wanted.shape)
-        inward.append(cells)
+        inward.append(np.ascontiguousarray(cells))
         openings.append(np.maximum(wanted, 0.02 * opening))
         weights.append(area[..., None] * stations.zone_share)
         found.append((stations, zone_class, exchange, area))
     room_exchange, balanced, seen_area = _balanced(room.exchange(), inward, openings, weights, room.area)
+    del inward
     return System(
         walls=tuple(
             Wall(
@@ -84,12 +85,14 @@ def _balanced(
     """Symmetric exchange areas scaled until every patch's factors sum to 1 and every zone's to its opening.
 
     room : (p, p) factors; for each wall inward : (ca, cb, z, p), openings : (z,) or (ca, cb, z), weights :
-    (ca, cb, z) areas; area : (p,). The scaling is a few tenths of a per cent: it takes up what sampling a
-    patch at four points leaves. A patch that is shut in by solids counts with the share of its area that is
-    open; that area of every patch comes last.
+    (ca, cb, z) areas; area : (p,). Both kinds of factors are large, and are scaled where they
+    stand, by a few tenths of a per cent: that takes up what sampling a patch at four points leaves. A patch
+    that is shut in by solids counts with the share of its area that is open; that area of every patch comes
+    last.
     """
-    exchange = area[:, None] * room
-    exchange = (exchange + exchange.T) / 2
+    room *= area[:, None]
+    exchange = room + room.T
+    exchange /= 2
     patches = len(area)
     flat = [one.reshape(-1, patches) for one in inward]
     wanted = [np.broadcast_to(one, of.shape[:3]).ravel() for one, of in zip(openings, inward, strict=True)]
@@ -108,13 +111,16 @@ def _balanced(
         if np.abs(step - 1).max() < SETTLED:
             break
     rows = [_rows(w, f, columns) for w, f in zip(wanted, flat, strict=True)]
-    balanced = exchange * columns * columns[:, None] / aim[:, None]
+    exchange *= columns
+    exchange *= columns[:, None]
+    exchange /= aim[:, None]
     across = columns.astype(np.float32)
-    scaled = [
-        (one_flat * one_rows[:, None].astype(np.float32) * across).astype(np.float32).reshape(one.shape)
-        for one_flat, one_rows, one in zip(flat, rows, inward, strict=True)
-    ]
-    return balanced, scaled, aim
+    scaled = []
+    for of_wall, one_rows, one in zip(flat, rows, inward, strict=True):
+        of_wall *= one_rows[:, None].astype(np.float32)
+        of_wall *= across
+        scaled.append(of_wall.reshape(one.shape).astype(np.float32))
+    return exchange, scaled, aim
 
 
 def _rows(wanted: Array, factors: Array, columns: Array) -> Array:
