@@ -103,9 +103,11 @@ class _Elimination:
             through += _answered(factors, wall.field.zone_share[:, None] * self.sent[-1])
         through /= system.room_area[:, None]
         through += system.room_exchange
-        self.matrix = np.eye(len(self.rho_room)) - through * self.rho_room
-        if system.crosses:
-            self.inverse = np.asarray(np.linalg.inv(self.matrix), dtype=np.float64)
+        through *= -self.rho_room
+        through.flat[:: len(through) + 1] += 1
+        # walls that see each other ask for many answers
+        self.matrix = None if system.crosses else through
+        self.inverse = np.asarray(np.linalg.inv(through), dtype=np.float64) if system.crosses else None
 
     def answer(self, room: Array, zones: Sequence[Array]) -> tuple[Array, list[Array]]:
         """The room's irradiance (p, m) and what it sends into the grooves (ca, cb, z, m) where ``room``
@@ -114,7 +116,7 @@ class _Elimination:
         source = room.copy()
         for wall, sent, falling in zip(self.system.walls, self.sent, zones, strict=True):
             source += self.system.back(wall, in_groove(sent, falling))
-        if self.system.crosses:
+        if self.inverse is not None:
             found = self.inverse @ source
         else:
             found = np.asarray(np.linalg.solve(self.matrix, source), dtype=np.float64)
