@@ -100,10 +100,36 @@ def surroundings(folder: Path) -> dict[str, str]:
     return found
 
 
+class Signals:
+    """A signal ends the running stage with all that it started, and then this.
+
+    What is only half started could not be ended: a signal that comes meanwhile is heard a moment later.
+    """
+
+    def __init__(self) -> None:
+        self.heard = 0
+        self.held = False
+
+    def stop(self, number: int, _frame: object) -> None:
+        self.heard = number
+        if not self.held:
+            raise SystemExit(128 + number)
+
+    def release(self) -> None:
+        self.held = False
+        if self.heard:
+            raise SystemExit(128 + self.heard)
+
+
+SIGNALS = Signals()
+
+
 def ended(command: list[str], environment: dict[str, str]) -> int:
     """Runs a command to its end. It gets a group of its own, so that nothing it started outlives it."""
+    SIGNALS.held = True
     with subprocess.Popen(command, process_group=0, env=environment) as process:
         try:
+            SIGNALS.release()
             return process.wait(timeout=LONGEST_S)
         except subprocess.TimeoutExpired:
             print(f"ended after {LONGEST_S} s", flush=True)
@@ -115,11 +141,6 @@ def ended(command: list[str], environment: dict[str, str]) -> int:
                     process.wait(timeout=GRACE_S)
             with suppress(ProcessLookupError):
                 os.killpg(process.pid, signal.SIGKILL)
-
-
-def stop(number: int, _frame: object) -> None:
-    """A signal ends the running stage with all that it started, and then this."""
-    raise SystemExit(128 + number)
 
 
 def run(name: str, folder: Path) -> Result:
@@ -190,7 +211,7 @@ def main() -> int:
     if unknown:
         parser.error(f"no stage {', '.join(unknown)}; there are {', '.join(STAGES)}")
     for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
-        signal.signal(number, stop)
+        signal.signal(number, SIGNALS.stop)
     with tempfile.TemporaryDirectory() as folder:
         results = [run(name, Path(folder)) for name in names]
     if "coverage" in names:

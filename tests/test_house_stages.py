@@ -7,6 +7,7 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from typing import Any
 
 import pytest
 import stages
@@ -89,6 +90,28 @@ def test_a_signal_leaves_nothing_running(checkout: Path, tmp_path: Path, number:
     while is_alive(pid) and time.monotonic() < waited:
         time.sleep(0.02)
     assert not is_alive(pid)
+
+
+def test_a_signal_while_a_stage_starts_ends_it_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    started: list[int] = []
+
+    class Slow(subprocess.Popen[bytes]):
+        """The signal comes between the start of the child and its name."""
+
+        def __init__(self, *given: Any, **how: Any) -> None:
+            super().__init__(*given, **how)
+            started.append(self.pid)
+            os.kill(os.getpid(), signal.SIGUSR1)
+
+    monkeypatch.setattr(stages, "SIGNALS", stages.Signals())
+    monkeypatch.setattr(subprocess, "Popen", Slow)
+    before = signal.signal(signal.SIGUSR1, stages.SIGNALS.stop)
+    try:
+        with pytest.raises(SystemExit, match=str(128 + signal.SIGUSR1)):
+            stages.ended([sys.executable, "-c", "import time; time.sleep(60)"], dict(os.environ))
+    finally:
+        signal.signal(signal.SIGUSR1, before)
+    assert not is_alive(started[0])
 
 
 def is_alive(pid: int) -> bool:
