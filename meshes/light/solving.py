@@ -105,9 +105,8 @@ class _Elimination:
         through += system.room_exchange
         through *= -self.rho_room
         through.flat[:: len(through) + 1] += 1
-        # walls that see each other ask for many answers
-        self.matrix = None if system.crosses else through
-        self.inverse = np.asarray(np.linalg.inv(through), dtype=np.float64) if system.crosses else None
+        self.inverted = bool(system.crosses)  # walls that see each other ask for many answers
+        self.matrix = np.asarray(np.linalg.inv(through) if self.inverted else through, dtype=np.float64)
 
     def answer(self, room: Array, zones: Sequence[Array]) -> tuple[Array, list[Array]]:
         """The room's irradiance (p, m) and what it sends into the grooves (ca, cb, z, m) where ``room``
@@ -116,8 +115,8 @@ class _Elimination:
         source = room.copy()
         for wall, sent, falling in zip(self.system.walls, self.sent, zones, strict=True):
             source += self.system.back(wall, in_groove(sent, falling))
-        if self.inverse is not None:
-            found = self.inverse @ source
+        if self.inverted:
+            found = self.matrix @ source
         else:
             found = np.asarray(np.linalg.solve(self.matrix, source), dtype=np.float64)
         radiosity = self.rho_room[:, None] * found
