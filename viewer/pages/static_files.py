@@ -26,7 +26,7 @@ VENDOR = {
 FONT_PACKAGES = ("ibm-plex-sans", "ibm-plex-sans-condensed")
 
 FONT_KEPT_S = 30 * 24 * 3600
-"""A page is painted in its typeface only where a browser has that at hand without asking whether it changed."""
+"""A page is painted in its typeface only where a browser has that at hand, without asking anew."""
 
 TYPES = {
     ".js": "text/javascript; charset=utf-8",
