@@ -252,5 +252,7 @@ def test_what_is_agreed_of_two_walls_stands_under_each_of_them(app: Flask, clien
         text = client.get(page).text
         captions = re.findall(r"<caption>(Wall \d|The whole job)</caption>", text)
         assert captions == ["Wall 1", "Wall 2", "Wall 1", "Wall 2", "The whole job"]
+        drawn = re.findall(r"<h2>(Wall \d)</h2>(?:\s*<div[^>]*>)*\s*<svg", text)
+        assert drawn == ["Wall 1", "Wall 2"]
         assert text.count('<th scope="row">gap <') == 2
         assert "wall 1:" not in text

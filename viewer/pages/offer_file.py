@@ -21,6 +21,7 @@ from viewer.pages.offer_copies import copy_of
 from viewer.pages.offer_paper import sheet_pdf
 from viewer.pages.offered import Offered, data_uri
 from viewer.pages.static_files import STATIC
+from viewer.pages.ways import wall_heading
 from viewer.services import services
 
 DRAWING_MM = LEVELS_MM["medium"]
@@ -40,13 +41,13 @@ def offer_file(on: Offered) -> str:
         words = page["pictures"][number]["words"]
         pictures.append({"src": data_uri(kept, "image/jpeg"), "words": words, "finish": picture.finish})
     width, height = DRAWING_MM
+    walls = list(zip(on.studio.scene.set_outs, on.job.zones_by_wall, strict=True))
     drawn = [
-        Markup(elevation(one, zones=zones, width_mm=width, height_mm=height))
-        for one, zones in zip(
-            on.studio.scene.set_outs,
-            on.job.zones_by_wall,
-            strict=True,
+        (
+            wall_heading(number, len(walls)),
+            Markup(elevation(one, zones=zones, width_mm=width, height_mm=height)),
         )
+        for number, (one, zones) in enumerate(walls, start=1)
     ]
     sheet = data_uri(sheet_pdf(on, "A4"), "application/pdf")
     room = MOST_BYTES - len(sheet) - sum(len(picture["src"]) for picture in pictures)
