@@ -92,6 +92,7 @@ def test_corners_of_a_photograph_are_moved_by_keys(visit: Callable[..., Visit], 
     page.get_by_role("button", name="Take it in").click()
     corner = page.get_by_role("application", name="top left of the off-cut")
     expect(corner).to_be_visible(timeout=30_000)
+    page.wait_for_load_state("domcontentloaded")  # its scripts listen
     before = page.locator("#off_cut").input_value()
     corner.focus()
     page.keyboard.press("Shift+ArrowRight")

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from browser_visit import Visit
 from paper_read import POINTS_PER_MM, sizes
+from playwright.sync_api import expect
 
 pytestmark = pytest.mark.browser
 
@@ -26,11 +27,11 @@ def test_setting_out_prints_one_sheet_a_page(
 
 def test_on_a_phone_the_sheets_come_first_and_one_is_read_at_full_size(visit: Callable[..., Visit]) -> None:
     page = visit("/jobs/demo/sheets/setting-out").page
-    folded = "document.querySelector('[data-drawers]').open"
+    drawers = page.locator("[data-drawers]")
     page.set_viewport_size({"width": 1280, "height": 800})
-    page.wait_for_function(folded)
+    expect(drawers).to_have_attribute("open", "")
     page.set_viewport_size({"width": 390, "height": 844})
-    page.wait_for_function(f"!{folded}")
+    expect(drawers).not_to_have_attribute("open", "")
     assert page.evaluate("document.querySelector('.leaf').getBoundingClientRect().top") < 844 / 2
     page.locator(".enlarge a").first.click()
     page.wait_for_selector(".leaf.whole")
