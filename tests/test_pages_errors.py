@@ -1,8 +1,11 @@
 """What a browser is shown where an address cannot answer, and what everything else gets there."""
 
+import re
+
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
 
 BROWSER = {"Accept": "text/html,application/xhtml+xml,*/*;q=0.8"}
 
@@ -52,3 +55,18 @@ def test_a_maker_who_is_not_signed_in_is_led_to_where_that_is_done(
     assert way_in in stranger.get("/jobs/demo/", headers=BROWSER).text
     assert way_in not in stranger.get("/link/nothing/", headers=BROWSER).text, "clients do not sign in"
     assert way_in not in owner.get("/nowhere", headers=BROWSER).text
+
+
+def test_what_is_too_large_is_told_how_large_it_may_be(client: FlaskClient) -> None:
+    def answered(size: int) -> TestResponse:
+        body = b'--x\r\nContent-Disposition: form-data; name="note"\r\n\r\n%b\r\n--x--\r\n' % (b"a" * size)
+        form = "multipart/form-data; boundary=x"
+        return client.post("/jobs/import", data=body, content_type=form, headers=BROWSER)
+
+    answer = answered(99_000_000)
+    assert answer.status_code == 413
+    said = re.search(r"At most (\S+) MB are taken in at once", answer.text)
+    assert said
+    most = float(said[1]) * 1e6
+    assert answered(round(most) + 1).status_code == 413
+    assert 4e6 < most < 99e6

@@ -27,7 +27,7 @@ TITLES = {
     405: "This address does not do that",
     409: "That is not possible now",
     412: "That was changed meanwhile",
-    413: "That is larger than a job file may be",
+    413: "That is larger than what is taken in here",
     415: "Expected the job as application/json",
     421: "This host name is not ours",
     422: "This job cannot be used",
@@ -83,6 +83,9 @@ def _page(body: dict[str, Any]) -> str:
     advice = {
         404: _(
             "It may have been mistyped, or what stood there was taken away. A client asks for a new link."
+        ),
+        413: _("At most {size} MB are taken in at once; what was kept still stands.").format(
+            size=f"{(request.max_content_length or 0) / 1e6:g}"
         ),
         422: _("Put it right in the survey or in the job file, and open this page again."),
     }
